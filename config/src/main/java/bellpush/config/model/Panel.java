@@ -1,0 +1,33 @@
+package bellpush.config.model;
+
+import java.time.Duration;
+import java.util.List;
+import java.util.Map;
+
+/**
+ * What the volunteer touches and sees. Maps keep the order written, which is also the order on the drawn panel.
+ *
+ * @param lamps      all lamps by name: those of buttons (under the button's name) and those that stand alone
+ * @param rows       names of buttons, knobs and lamps as they lie on the panel, row by row; empty: as the runtime likes
+ * @param signs      what a lamp shows instead of a fact
+ */
+public record Panel(Map<String, Button> buttons, Map<String, Knob> knobs, Map<String, Lamp> lamps,
+        List<List<String>> rows, Signs signs) {
+
+    /**
+     * What a lamp shows where its rule cannot be shown as a fact.
+     *
+     * @param linkDown the lamp speaks of a device whose link is not up
+     * @param unknown  no rule can be decided since a property it names is unknown
+     * @param assumed  the rule that decides rests on a value that was sent but not yet reported
+     * @param running  the macro of this button is running
+     * @param holding  the button is being held towards its hold time
+     * @param failed   the last macro this button started has failed; shown for {@code failedFor}
+     */
+    public record Signs(Look linkDown, Look unknown, Look assumed, Look running, Look holding, Look failed,
+            Duration failedFor) {
+        public static final Signs DEFAULT = new Signs(Look.of(Look.Pattern.PULSE), Look.of(Look.Pattern.PULSE),
+                Look.of(Look.Pattern.SLOW), Look.of(Look.Pattern.SLOW), Look.of(Look.Pattern.FAST),
+                Look.of(Look.Pattern.FAST), Duration.ofSeconds(10));
+    }
+}

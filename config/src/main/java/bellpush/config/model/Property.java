@@ -1,0 +1,21 @@
+package bellpush.config.model;
+
+import java.time.Duration;
+import java.util.Optional;
+
+/**
+ * Something a device has. {@code set}: what changes it; {@code ask}: what asks for it; {@code answer}: what the device says
+ * to that question and at no other time; {@code report}: what the device may say at any time. In its own templates the
+ * field {@code value} is the property; any other property of the kind is named in full.
+ *
+ * @param reported   whether the device ever tells this property (by an answer, its own report or one of the kind's
+ *                   reports), so that a sent value is only assumed until it does
+ * @param initial    what a simulated device starts with
+ * @param fastest    least time between two writes of this property; zero if the kind's pace is enough
+ * @param takes      how long the device needs to arrive at a new value, zero if at once; it reports when it is there
+ * @param steadyWhile while this holds (its names are properties of the same kind), the property must not be changed;
+ *                   the device is {@code ""} in its references
+ */
+public record Property(String name, String about, PropertyType type, Optional<Template> set, Optional<Template> ask,
+        Optional<Template> answer, Optional<Template> report, boolean reported, Value initial, Duration fastest,
+        Duration takes, Optional<Condition> steadyWhile, Source at) {}

@@ -1,0 +1,66 @@
+package bellpush.config.model;
+
+import java.time.Duration;
+import java.util.List;
+import java.util.Map;
+
+/** A scripted evening: presses with expectations, kept beside the macros as a regression test. */
+public record Rehearsal(String name, String about, List<Act> acts) {
+
+    public sealed interface Act {
+        Source at();
+
+        /** Press and release a button. */
+        record Press(String button, Source at) implements Act {}
+
+        /** Press a button, keep it down for {@code time}, release it. */
+        record HoldDown(String button, Duration time, Source at) implements Act {}
+
+        /** Turn a knob by a number of detents; negative: the other way. */
+        record Turn(String knob, int detents, Source at) implements Act {}
+
+        record Wait(Duration time, Source at) implements Act {}
+
+        /** What the runtime must believe for certain, within a time. */
+        record Expect(Condition condition, Duration within, Source at) implements Act {}
+
+        /** What the simulated gear itself must be set to, whatever the runtime believes. */
+        record Gear(Map<PropertyRef, Value> values, Duration within, Source at) implements Act {}
+
+        /** What lamps must show. */
+        record Lamps(Map<String, Look.Pattern> looks, Duration within, Source at) implements Act {}
+
+        /** Somebody changes a property at the device itself. */
+        record Outside(Map<PropertyRef, Value> values, Source at) implements Act {}
+
+        /** Something goes wrong with a device, until {@code works} is given. */
+        record Trouble(String device, Fault fault, Source at) implements Act {}
+
+        /** A line for the reader of the timeline. */
+        record Say(String text, Source at) implements Act {}
+    }
+
+    /** Faults of a simulated device, on demand. */
+    public sealed interface Fault {
+        /** No fault any more. Written {@code "works"}. */
+        record Works() implements Fault {}
+
+        /** Listens to nothing, says nothing, keeps its connections. Written {@code "deaf"}. */
+        record Deaf() implements Fault {}
+
+        /** Every answer and report is late by this long. Written {@code { "slow": "800 ms" }}. */
+        record Slow(Duration by) implements Fault {}
+
+        /** Says no to every set and command, or ignores it where its kind has no word for no. Written {@code "refusing"}. */
+        record Refusing() implements Fault {}
+
+        /** Loses this share (0 to 1) of the packets in both directions. Written {@code { "drops": 0.3 }}. */
+        record Drops(double share) implements Fault {}
+
+        /** Switched off: closes its socket and connections. Written {@code "off"}; {@code "works"} switches it on. */
+        record Off() implements Fault {}
+
+        /** Off and, after this long, on again with every property as it was when new. Written {@code { "restarts": "2 s" }}. */
+        record Restarts(Duration after) implements Fault {}
+    }
+}
