@@ -1,0 +1,16 @@
+package bellpush.runtime.panel;
+
+/**
+ * What a panel tells. Called from whatever thread the panel reads on; each call returns at once. Times are
+ * {@link System#nanoTime()} of the moment the edge happened.
+ */
+public interface PanelListener {
+    /** A contact closed or opened: a button's name, or {@code NAME.a} and {@code NAME.b} of a knob. */
+    void contact(long atNanos, String contact, boolean closed);
+
+    /** A knob drawn on a screen was turned by whole detents. */
+    void turned(long atNanos, String knob, int detents);
+
+    /** Something about the panel that belongs in the log, such as a chip that went away. */
+    void noted(String text);
+}
