@@ -22,7 +22,7 @@ public final class EdgeRecorder implements Panel {
     private static final int WAITING_MAX = 100_000;
     private static final long CLOSE_WAIT_MS = 2_000;
 
-    private record Edge(long at, int pin, boolean high) {}
+    private record Edge(long nanos, int pin, boolean high) {}
 
     /** Ends the writer. */
     private static final Edge END = new Edge(0, -1, false);
@@ -35,7 +35,8 @@ public final class EdgeRecorder implements Panel {
     private final AtomicLong lost = new AtomicLong();
     private final Thread thread = new Thread(this::write, "edges");
     private PanelListener listener;
-    private long start;
+    /** What comes before the panel is open stands in the trace at time 0: so it was found. */
+    private volatile long start = Long.MAX_VALUE;
 
     /**
      * @param file  a new file; one that exists is left alone
@@ -69,12 +70,17 @@ public final class EdgeRecorder implements Panel {
     @Override
     public void open(PanelListener to) {
         listener = to;
-        start = System.nanoTime();
         thread.start();
         under.open(new PanelListener() {
             @Override
             public void contact(long atNanos, String contact, boolean closed) {
                 to.contact(atNanos, contact, closed);
+                keep(atNanos, contact, closed);
+            }
+
+            @Override
+            public void found(long atNanos, String contact, boolean closed) {
+                to.found(atNanos, contact, closed);
                 keep(atNanos, contact, closed);
             }
 
@@ -88,6 +94,7 @@ public final class EdgeRecorder implements Panel {
                 to.noted(text);
             }
         });
+        start = System.nanoTime();
     }
 
     private void keep(long at, String name, boolean closed) {
@@ -95,7 +102,9 @@ public final class EdgeRecorder implements Panel {
         if (contact == null) {
             return;
         }
-        if (waiting.size() >= WAITING_MAX || !waiting.offer(new Edge(at, contact.pin(), closed == contact.activeHigh()))) {
+        if (waiting.size() >= WAITING_MAX
+                || !waiting.offer(new Edge(start == Long.MAX_VALUE ? 0 : Math.max(0, at - start), contact.pin(),
+                        closed == contact.activeHigh()))) {
             lost.incrementAndGet();
         }
     }
@@ -106,7 +115,7 @@ public final class EdgeRecorder implements Panel {
             long last = 0;
             for (Edge edge = waiting.take(); edge != END; edge = waiting.take()) {
                 // Each input has its own thread, so edges of two pins can arrive out of order by a little.
-                last = Math.max(last, edge.at() - start);
+                last = Math.max(last, edge.nanos());
                 out.write(EdgeTrace.line(last, edge.pin(), edge.high()));
                 out.write('\n');
                 if (waiting.isEmpty()) {

@@ -10,7 +10,7 @@ import java.util.regex.Pattern;
 /**
  * What pins did, as text: lines {@code TIME_MS PIN LEVEL}, time in milliseconds since the start with a fraction where wanted,
  * pin as BCM number, level 0 or 1; {@code #} starts a comment. Times never run backwards. A pin has its idle level until
- * its first line.
+ * its first line; a line at time 0 says how the pin was found when the panel was opened, which is no press.
  */
 record EdgeTrace(List<Edge> edges) {
     static final int EDGES_MAX = 1_000_000;

@@ -82,6 +82,11 @@ public final class EdgeTracePanel implements Panel {
     @Override
     public void open(PanelListener listener) {
         under.open(listener);
+        long now = System.nanoTime();
+        edges.stream().takeWhile(edge -> edge.nanos() == 0).forEach(edge -> {
+            Wiring.Contact contact = contacts.get(edge.pin());
+            listener.found(now, contact.name(), edge.high() == contact.activeHigh());
+        });
         thread = new Thread(() -> play(listener), "gpio");
         thread.setDaemon(true);
         thread.start();
@@ -89,7 +94,7 @@ public final class EdgeTracePanel implements Panel {
 
     private void play(PanelListener listener) {
         long start = System.nanoTime();
-        for (EdgeTrace.Edge edge : edges) {
+        for (EdgeTrace.Edge edge : edges.stream().dropWhile(edge -> edge.nanos() == 0).toList()) {
             long at = start + edge.nanos();
             for (long left = at - System.nanoTime(); left > 0; left = at - System.nanoTime()) {
                 if (closing) {

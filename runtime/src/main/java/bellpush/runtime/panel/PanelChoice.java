@@ -13,8 +13,7 @@ public record PanelChoice(Kind kind, String why) {
         /** The pins of the board. */
         BOARD,
         /** Drawn in the terminal. */
-        SCREEN,
-        NONE;
+        SCREEN, NONE;
 
         /** The word used on the command line. */
         public String word() {

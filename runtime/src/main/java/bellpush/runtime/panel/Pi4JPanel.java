@@ -48,7 +48,8 @@ public final class Pi4JPanel implements Panel {
      */
     public static Pi4JPanel onThisBoard(bellpush.config.model.Panel layout) {
         String board = recognise().orElseThrow(() -> new PanelException(
-                "This computer is no board whose pins can be used. Try --panel screen, or run this on the board.", null));
+                "This computer is no board whose pins can be used. Try --panel screen, or run this on the board.",
+                null));
         try {
             Context context = Pi4J.newContextBuilder().noAutoDetect().disableShutdownHook()
                     .add(GpioDDigitalInputProvider.newInstance(), GpioDDigitalOutputProvider.newInstance()).build();
@@ -110,7 +111,7 @@ public final class Pi4JPanel implements Panel {
         // A contact that is closed already gives no edge. One that has given one in between has said what is newer.
         synchronized (spoken) {
             if (!spoken.get() && pin.state() == closed) {
-                listener.contact(System.nanoTime(), contact.name(), true);
+                listener.found(System.nanoTime(), contact.name(), true);
             }
         }
     }

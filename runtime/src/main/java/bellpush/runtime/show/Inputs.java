@@ -17,6 +17,7 @@ final class Inputs {
         return switch (input) {
             case Input.Started ignored -> new Input.Started(at);
             case Input.Contact i -> new Input.Contact(at, i.contact(), i.closed());
+            case Input.Found i -> new Input.Found(at, i.contact(), i.closed());
             case Input.Turned i -> new Input.Turned(at, i.knob(), i.detents());
             case Input.LinkChanged i -> new Input.LinkChanged(at, i.device(), i.state(), i.why());
             case Input.Reported i -> new Input.Reported(at, i.device(), i.values(), i.request());
@@ -33,6 +34,7 @@ final class Inputs {
         return switch (input) {
             case Input.Started ignored -> "the start";
             case Input.Contact i -> "the contact \"" + i.contact() + "\"";
+            case Input.Found i -> "the contact \"" + i.contact() + "\" as it was found";
             case Input.Turned i -> "a turn of \"" + i.knob() + "\"";
             case Input.LinkChanged i -> "a change of the link to \"" + i.device() + "\"";
             case Input.Reported i -> "a report of \"" + i.device() + "\"";

@@ -54,7 +54,7 @@ public final class Show implements AutoCloseable {
             (ThreadFactory) task -> new FastThreadLocalThread(task, "core"), NioIoHandler.newFactory());
     private final EventLoop loop = group.next();
     private final Lamps lamps;
-    private final Contacts contacts;
+    private final PanelInbox inbox;
     private final List<Consumer<Event>> taps = new CopyOnWriteArrayList<>();
 
     // The core thread's own.
@@ -82,7 +82,7 @@ public final class Show implements AutoCloseable {
         this.debug = debug;
         this.core = new Core(site);
         this.lamps = new Lamps(panel, site.panel().lamps().keySet(), text -> recordLater("error", text));
-        this.contacts = new Contacts(loop, this::feed, text -> record("panel", text));
+        this.inbox = new PanelInbox(loop, this::feed, text -> record("panel", text));
     }
 
     /** Adds a listener that gets each event on the core thread, in order; it must return at once. */
@@ -104,7 +104,7 @@ public final class Show implements AutoCloseable {
             site.devices().values().forEach(device -> open(device, drivers));
             return null;
         }).join();
-        panel.open(contacts);
+        panel.open(inbox);
     }
 
     private void open(Device device, Function<String, Driver> drivers) {
@@ -123,7 +123,7 @@ public final class Show implements AutoCloseable {
 
     /** Presses, releases and turns from somewhere else than the panel: a script, a screen. */
     public PanelListener hand() {
-        return contacts;
+        return inbox;
     }
 
     /** Asks the core something on its own thread. Fails with {@link RejectedExecutionException} once the show is closed. */

@@ -14,7 +14,7 @@ import java.util.function.Consumer;
  * than {@value #WAITING_MAX} edges may wait. Beyond that edges are dropped, but each contact's last state is kept and told once
  * there is room: a button must never be left stuck.
  */
-final class Contacts implements PanelListener {
+final class PanelInbox implements PanelListener {
     static final int WAITING_MAX = 10_000;
 
     private final EventLoop loop;
@@ -28,7 +28,7 @@ final class Contacts implements PanelListener {
      * @param feed  takes each input on the loop
      * @param noted told on the loop what was dropped
      */
-    Contacts(EventLoop loop, Consumer<Input> feed, Consumer<String> noted) {
+    PanelInbox(EventLoop loop, Consumer<Input> feed, Consumer<String> noted) {
         this.loop = loop;
         this.feed = feed;
         this.noted = noted;
@@ -42,6 +42,11 @@ final class Contacts implements PanelListener {
         }
         lastDropped.put(contact, input);
         dropped();
+    }
+
+    @Override
+    public void found(long atNanos, String contact, boolean closed) {
+        post(new Input.Found(atNanos, contact, closed)); // each contact once, long before the inbox can be full
     }
 
     @Override
