@@ -9,6 +9,7 @@ import bellpush.config.model.PropertyType;
 import bellpush.config.model.Template;
 import bellpush.config.model.Value;
 import bellpush.drivers.link.MessageCodec;
+import bellpush.drivers.link.Timers;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Collection;
@@ -283,7 +284,7 @@ final class Behaviour<F> {
     /** Properties on their way together. */
     private static final class Change {
         private final Map<String, Value> targets;
-        private Timers.Timer timer = () -> {};
+        private Timers.Alarm timer = () -> {};
 
         Change(Map<String, Value> targets) {
             this.targets = targets;
@@ -396,14 +397,13 @@ final class Behaviour<F> {
         }
     }
 
+    /** In the kind's order, so that the same seed and messages give the same evening. */
     private void report(Collection<String> changed) {
         Set<Template> shared = new LinkedHashSet<>();
-        for (String name : changed) {
-            Property p = kind.properties().get(name);
-            if (p.report().isPresent()) {
-                encode(p.report().get(), fields(p, Map.of())).ifPresent(everybody);
-            } else {
-                sharedReport(name).ifPresent(shared::add);
+        for (Property p : kind.properties().values()) {
+            if (changed.contains(p.name())) {
+                p.report().ifPresentOrElse(own -> encode(own, fields(p, Map.of())).ifPresent(everybody),
+                        () -> sharedReport(p.name()).ifPresent(shared::add));
             }
         }
         for (Template template : shared) {

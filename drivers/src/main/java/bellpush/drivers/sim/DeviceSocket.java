@@ -27,6 +27,9 @@ interface DeviceSocket {
         /** One frame or datagram, without what told it from the next. */
         void heard(byte[] frame, Peer<byte[]> peer);
 
+        /** Bytes were thrown away because no message could be made of them. {@code why} is for people. */
+        void garbled(String why);
+
         void left(Peer<byte[]> peer);
     }
 }

@@ -1,6 +1,7 @@
 package bellpush.drivers.sim;
 
 import bellpush.config.model.Rehearsal.Fault;
+import bellpush.drivers.link.Timers;
 import java.util.ArrayDeque;
 import java.util.Deque;
 import java.util.SplittableRandom;
@@ -16,7 +17,7 @@ final class Line<F> {
     private final Timers timers;
     private final RandomGenerator random;
     private final Deque<Late<F>> late = new ArrayDeque<>();
-    private Timers.Timer timer = () -> {};
+    private Timers.Alarm timer = () -> {};
     private double drops;
     private long delayNanos;
     private boolean silent;
@@ -56,7 +57,7 @@ final class Line<F> {
             to.say(message);
             return;
         }
-        long due = timers.nowNanos() + delayNanos;
+        long due = timers.nanoTime() + delayNanos;
         late.add(new Late<>(to, message,
                 late.isEmpty() || due - late.getLast().dueNanos > 0 ? due : late.getLast().dueNanos));
         if (late.size() == 1) {
@@ -69,11 +70,11 @@ final class Line<F> {
     }
 
     private void wake() {
-        timer = timers.after(Math.max(0, late.getFirst().dueNanos - timers.nowNanos()), this::deliver);
+        timer = timers.after(Math.max(0, late.getFirst().dueNanos - timers.nanoTime()), this::deliver);
     }
 
     private void deliver() {
-        while (!late.isEmpty() && late.getFirst().dueNanos - timers.nowNanos() <= 0) {
+        while (!late.isEmpty() && late.getFirst().dueNanos - timers.nanoTime() <= 0) {
             Late<F> first = late.removeFirst();
             first.to.say(first.message);
         }

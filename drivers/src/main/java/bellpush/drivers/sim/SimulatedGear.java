@@ -5,6 +5,7 @@ import bellpush.config.model.Rehearsal.Fault;
 import bellpush.config.model.Value;
 import bellpush.drivers.link.MalformedMessageException;
 import bellpush.drivers.link.MessageCodec;
+import bellpush.drivers.link.Timers;
 import bellpush.drivers.link.MessageCodec.Arrival;
 import bellpush.drivers.spi.SimulatedDevice;
 import io.netty.channel.EventLoop;
@@ -35,7 +36,7 @@ final class SimulatedGear<F> implements SimulatedDevice {
     private final DeviceSocket socket;
     private final Map<Peer<byte[]>, Peer<F>> peers = new LinkedHashMap<>();
     private final AtomicBoolean closed = new AtomicBoolean();
-    private Timers.Timer restart = () -> {};
+    private Timers.Alarm restart = () -> {};
     private boolean on = true;
     private int power;
     private int held;
@@ -50,7 +51,7 @@ final class SimulatedGear<F> implements SimulatedDevice {
         this.loop = loop;
         this.kind = kind;
         this.codec = codec;
-        this.timers = new LoopTimers(loop);
+        this.timers = Timers.of(loop);
         this.behaviour = new Behaviour<>(kind, codec, timers, seed, this::everybody);
         this.line = new Line<>(timers, ~seed);
         this.socket = plug.into(new Ear());
@@ -62,8 +63,7 @@ final class SimulatedGear<F> implements SimulatedDevice {
             socket.open();
         } else {
             loop.submit(socket::open).awaitUninterruptibly(WAIT_MS_MAX);
-            loop.submit(() -> {
-            }).awaitUninterruptibly(WAIT_MS_MAX); // opening puts the binding behind itself in the loop's queue
+            loop.submit(() -> {}).awaitUninterruptibly(WAIT_MS_MAX); // opening puts the binding behind itself in the loop's queue
         }
         return this;
     }
@@ -191,6 +191,11 @@ final class SimulatedGear<F> implements SimulatedDevice {
             } catch (MalformedMessageException e) {
                 behaviour.malformed();
             }
+        }
+
+        @Override
+        public void garbled(String why) {
+            behaviour.malformed();
         }
 
         @Override

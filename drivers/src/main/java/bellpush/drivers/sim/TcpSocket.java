@@ -1,15 +1,14 @@
 package bellpush.drivers.sim;
 
+import bellpush.drivers.link.StreamBrokenException;
+import bellpush.drivers.link.StreamFraming;
 import io.netty.bootstrap.ServerBootstrap;
 import io.netty.buffer.ByteBuf;
-import io.netty.buffer.ByteBufUtil;
-import io.netty.buffer.Unpooled;
 import io.netty.channel.Channel;
 import io.netty.channel.ChannelFuture;
 import io.netty.channel.ChannelHandlerContext;
 import io.netty.channel.ChannelInitializer;
 import io.netty.channel.ChannelOption;
-import io.netty.channel.ChannelPipeline;
 import io.netty.channel.EventLoop;
 import io.netty.channel.SimpleChannelInboundHandler;
 import io.netty.channel.WriteBufferWaterMark;
@@ -22,7 +21,7 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Set;
 import java.util.concurrent.TimeUnit;
-import java.util.function.Consumer;
+import java.util.function.Supplier;
 
 /**
  * A listening TCP socket. One connection more than it takes is closed at once. What a peer does not read is lost beyond a
@@ -35,7 +34,7 @@ final class TcpSocket implements DeviceSocket {
     private static final long RETRY_MS = 100;
 
     private final EventLoop loop;
-    private final Consumer<ChannelPipeline> framing;
+    private final Supplier<StreamFraming> framing;
     private final Ear ear;
     private final InetSocketAddress address;
 
@@ -52,10 +51,10 @@ final class TcpSocket implements DeviceSocket {
     /**
      * Takes the port; {@link #open} listens.
      *
-     * @param framing adds the handlers that make frames of bytes and bytes of frames
+     * @param framing makes the framing of one connection
      * @throws IOException if the port cannot be had
      */
-    TcpSocket(EventLoop loop, Consumer<ChannelPipeline> framing, InetSocketAddress at, Ear ear) throws IOException {
+    TcpSocket(EventLoop loop, Supplier<StreamFraming> framing, InetSocketAddress at, Ear ear) throws IOException {
         this.loop = loop;
         this.framing = framing;
         this.ear = ear;
@@ -96,7 +95,6 @@ final class TcpSocket implements DeviceSocket {
                 .childHandler(new ChannelInitializer<Channel>() {
                     @Override
                     protected void initChannel(Channel channel) {
-                        framing.accept(channel.pipeline());
                         channel.pipeline().addLast(new Connection());
                     }
                 }).bind(address);
@@ -139,7 +137,11 @@ final class TcpSocket implements DeviceSocket {
     }
 
     /** One peer's connection. */
-    private final class Connection extends SimpleChannelInboundHandler<ByteBuf> implements Peer<byte[]> {
+    private final class Connection extends SimpleChannelInboundHandler<ByteBuf>
+            implements
+                Peer<byte[]>,
+                StreamFraming.Sink {
+        private final StreamFraming stream = framing.get();
         private Channel channel;
 
         @Override
@@ -155,10 +157,24 @@ final class TcpSocket implements DeviceSocket {
         }
 
         @Override
-        protected void channelRead0(ChannelHandlerContext context, ByteBuf frame) {
-            if (channel != null) {
-                ear.heard(ByteBufUtil.getBytes(frame), this);
+        protected void channelRead0(ChannelHandlerContext context, ByteBuf bytes) {
+            try {
+                if (channel != null) {
+                    stream.cut(bytes, this);
+                }
+            } catch (StreamBrokenException e) {
+                context.close();
             }
+        }
+
+        @Override
+        public void frame(byte[] message) {
+            ear.heard(message, this);
+        }
+
+        @Override
+        public void dropped(String why) {
+            ear.garbled(why);
         }
 
         @Override
@@ -170,14 +186,22 @@ final class TcpSocket implements DeviceSocket {
 
         @Override
         public void exceptionCaught(ChannelHandlerContext context, Throwable cause) {
-            context.close(); // a reset connection, or bytes that no framing makes sense of: the peer may connect again
+            context.close(); // a reset connection: the peer may connect again
         }
 
         @Override
         public void say(byte[] message) {
-            if (channel.isActive() && channel.isWritable()) {
-                channel.writeAndFlush(Unpooled.wrappedBuffer(message), channel.voidPromise());
+            if (!channel.isActive() || !channel.isWritable()) {
+                return;
             }
+            ByteBuf out = channel.alloc().buffer(message.length + 8);
+            try {
+                stream.wrap(message, out);
+            } catch (IllegalArgumentException e) {
+                out.release(); // the framing cannot carry it: a device stays silent then
+                return;
+            }
+            channel.writeAndFlush(out, channel.voidPromise());
         }
     }
 }
