@@ -14,6 +14,7 @@ import java.net.InetSocketAddress;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.concurrent.RejectedExecutionException;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicBoolean;
 
@@ -57,14 +58,11 @@ final class SimulatedGear<F> implements SimulatedDevice {
         this.socket = plug.into(new Ear());
     }
 
-    /** Begins to listen: before this returns where it can wait, soon after where it is called on the device's own loop. */
+    /** Begins to listen, before this returns. Not on the device's own loop. */
     SimulatedGear<F> start() {
-        if (loop.inEventLoop()) {
-            socket.open();
-        } else {
-            loop.submit(socket::open).awaitUninterruptibly(WAIT_MS_MAX);
-            loop.submit(() -> {}).awaitUninterruptibly(WAIT_MS_MAX); // opening puts the binding behind itself in the loop's queue
-        }
+        loop.submit(socket::open).awaitUninterruptibly(WAIT_MS_MAX);
+        loop.submit(() -> {
+        }).awaitUninterruptibly(WAIT_MS_MAX); // opening puts the binding behind itself in the loop's queue
         return this;
     }
 
@@ -113,12 +111,17 @@ final class SimulatedGear<F> implements SimulatedDevice {
     }
 
     private void onLoop(Runnable task) {
-        if (!closed.get() && !loop.isShuttingDown()) {
+        if (closed.get() || loop.isShuttingDown()) {
+            return;
+        }
+        try {
             loop.execute(() -> {
                 if (!closed.get()) {
                     task.run();
                 }
             });
+        } catch (RejectedExecutionException _) {
+            // The loop has ended in between, and the device with it.
         }
     }
 

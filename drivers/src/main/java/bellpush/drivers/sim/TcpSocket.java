@@ -100,7 +100,7 @@ final class TcpSocket implements DeviceSocket {
                 }).bind(address);
         listening = bound.channel();
         bound.addListener(done -> {
-            if (!done.isSuccess()) {
+            if (!done.isSuccess() && listening == bound.channel()) {
                 listening = null;
                 loop.schedule(this::bind, RETRY_MS, TimeUnit.MILLISECONDS);
             }

@@ -71,7 +71,7 @@ final class UdpSocket implements DeviceSocket {
         ChannelFuture bound = bootstrap().bind(address);
         channel = bound.channel();
         bound.addListener(done -> {
-            if (!done.isSuccess()) {
+            if (!done.isSuccess() && channel == bound.channel()) {
                 channel = null;
                 loop.schedule(this::bind, RETRY_MS, TimeUnit.MILLISECONDS);
             }
