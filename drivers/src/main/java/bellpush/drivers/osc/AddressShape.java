@@ -124,7 +124,8 @@ final class AddressShape {
             } else if (c == '{') {
                 int close = part.indexOf('}', i);
                 if (close < 0) {
-                    throw new IllegalArgumentException("the { in " + template + " is never closed; a literal { is written {{");
+                    throw new IllegalArgumentException(
+                            "the { in " + template + " is never closed; a literal { is written {{");
                 }
                 if (!text.isEmpty()) {
                     pieces.add(new Text(text.toString()));
@@ -143,7 +144,8 @@ final class AddressShape {
         }
         for (int i = 1; i < pieces.size(); i++) {
             if (pieces.get(i) instanceof Field && pieces.get(i - 1) instanceof Field f && f.digits == 0) {
-                throw new IllegalArgumentException("in " + template + " two fields stand side by side, so that nobody can tell "
+                throw new IllegalArgumentException("in " + template
+                        + " two fields stand side by side, so that nobody can tell "
                         + "where the first ends; put something between them, or give the first a width such as {"
                         + f.name + ":dec2}");
             }

@@ -26,8 +26,9 @@ sealed interface ArgumentShape {
         boolean empty = tag == 'N' || tag == 'I';
         if (argument.field().isPresent()) {
             if (empty) {
-                throw new IllegalArgumentException("the OSC type tag " + tag + " carries no value, so it cannot be the field {"
-                        + argument.field().get() + "}");
+                throw new IllegalArgumentException(
+                        "the OSC type tag " + tag + " carries no value, so it cannot be the field {"
+                                + argument.field().get() + "}");
             }
             String name = argument.field().get();
             return name.equals("any") ? new Any(tag) : new Field(name, tag == ' ' ? blankTag : tag);

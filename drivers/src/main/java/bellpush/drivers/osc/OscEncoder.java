@@ -102,8 +102,9 @@ public final class OscEncoder {
                     "an OSC address begins with / and a name, unlike \"" + OscText.shown(address, 80) + "\"");
         }
         if (pattern ? !OscAddressPattern.wellFormed(address) : comma) {
-            throw new IllegalArgumentException("in an OSC address , * ? [ ] { } may only stand for a pattern, unlike in "
-                    + OscText.shown(address, 80));
+            throw new IllegalArgumentException(
+                    "in an OSC address , * ? [ ] { } may only stand for a pattern, unlike in "
+                            + OscText.shown(address, 80));
         }
     }
 
@@ -123,9 +124,9 @@ public final class OscEncoder {
 
     private static long data(OscValue value) {
         return switch (value) {
-            case OscValue.Int32 _, OscValue.Float32 _, OscValue.Colour _, OscValue.Midi _ -> 4;
-            case OscValue.Int64 _, OscValue.Float64 _, OscValue.Time _ -> 8;
-            case OscValue.Flag _, OscValue.Nil _, OscValue.Impulse _ -> 0;
+            case OscValue.Int32 _,OscValue.Float32 _,OscValue.Colour _,OscValue.Midi _ -> 4;
+            case OscValue.Int64 _,OscValue.Float64 _,OscValue.Time _ -> 8;
+            case OscValue.Flag _,OscValue.Nil _,OscValue.Impulse _ -> 0;
             case OscValue.Text(String text) -> padded(utf8Length(text) + 1);
             case OscValue.Symbol(String text) -> padded(utf8Length(text) + 1);
             case OscValue.Blob blob -> 4 + padded(blob.shared().length);
@@ -239,7 +240,7 @@ public final class OscEncoder {
             case OscValue.Flag(boolean on) -> on ? 'T' : 'F';
             case OscValue.Nil _ -> 'N';
             case OscValue.Impulse _ -> 'I';
-            case OscValue.Array _, OscValue.Unreadable _ -> throw new IllegalArgumentException("no single type tag");
+            case OscValue.Array _,OscValue.Unreadable _ -> throw new IllegalArgumentException("no single type tag");
         };
     }
 
@@ -268,7 +269,7 @@ public final class OscEncoder {
                 }
                 yield next;
             }
-            case OscValue.Flag _, OscValue.Nil _, OscValue.Impulse _, OscValue.Unreadable _ -> at;
+            case OscValue.Flag _,OscValue.Nil _,OscValue.Impulse _,OscValue.Unreadable _ -> at;
         };
     }
 

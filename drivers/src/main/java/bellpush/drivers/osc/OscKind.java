@@ -96,8 +96,9 @@ record OscKind(List<Entry> entries, List<String> complaints) {
 
         private void template(String at, Template template, Function<String, Optional<PropertyType>> types) {
             if (!(template instanceof Template.Osc osc)) {
-                complaints.add(at + ": a kind with the driver osc writes its messages as { \"osc\": \"/address\", \"args\": "
-                        + "[…] }");
+                complaints.add(
+                        at + ": a kind with the driver osc writes its messages as { \"osc\": \"/address\", \"args\": "
+                                + "[…] }");
                 return;
             }
             try {

@@ -42,8 +42,9 @@ record OscSettings(Optional<Duration> sendAhead) {
             default -> null;
         };
         if (duration == null || duration.compareTo(LONGEST) > 0) {
-            throw new IllegalArgumentException("\"" + SEND_AHEAD + "\" is a duration such as \"50 ms\", at most 10 s, not "
-                    + OscText.shown(String.valueOf(written), 60));
+            throw new IllegalArgumentException(
+                    "\"" + SEND_AHEAD + "\" is a duration such as \"50 ms\", at most 10 s, not "
+                            + OscText.shown(String.valueOf(written), 60));
         }
         return duration;
     }
@@ -51,7 +52,8 @@ record OscSettings(Optional<Duration> sendAhead) {
     private static Duration read(String text) {
         Matcher m = DURATION.matcher(text);
         return m.matches()
-                ? Duration.ofNanos(new BigDecimal(m.group(1)).scaleByPowerOfTen(m.group(2).equals("s") ? 9 : 6).longValue())
+                ? Duration.ofNanos(
+                        new BigDecimal(m.group(1)).scaleByPowerOfTen(m.group(2).equals("s") ? 9 : 6).longValue())
                 : null;
     }
 }

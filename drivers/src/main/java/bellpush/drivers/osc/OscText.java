@@ -86,7 +86,7 @@ final class OscText {
                 }
                 case OscValue.Unreadable(String _, int bytes) ->
                     out.append(" (").append(bytes).append(" bytes not read)");
-                case OscValue.Flag _, OscValue.Nil _, OscValue.Impulse _ -> {
+                case OscValue.Flag _,OscValue.Nil _,OscValue.Impulse _ -> {
                 }
             }
         }

@@ -103,7 +103,8 @@ final class OscWire {
         if (value instanceof Value.Num(double n) && n == Math.rint(n) && n >= 0 && n <= 127) {
             return (int) n;
         }
-        throw new IllegalArgumentException("\"" + OscText.shown(value.toString(), 60) + "\" is not one ASCII character");
+        throw new IllegalArgumentException(
+                "\"" + OscText.shown(value.toString(), 60) + "\" is not one ASCII character");
     }
 
     private static byte[] hex(Value value, int digits) {
@@ -142,7 +143,7 @@ final class OscWire {
             case OscValue.Colour(int rgba) -> Optional.of(Value.of(HexFormat.of().toHexDigits(rgba)));
             case OscValue.Midi(int bytes) -> Optional.of(Value.of(HexFormat.of().toHexDigits(bytes)));
             case OscValue.Time(OscTimeTag tag) -> Optional.of(Value.of(tag.toString()));
-            case OscValue.Nil _, OscValue.Impulse _, OscValue.Array _, OscValue.Unreadable _ -> Optional.empty();
+            case OscValue.Nil _,OscValue.Impulse _,OscValue.Array _,OscValue.Unreadable _ -> Optional.empty();
         };
     }
 
