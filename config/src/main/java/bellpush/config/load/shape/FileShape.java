@@ -50,4 +50,14 @@ public enum FileShape {
     public static boolean isName(String name) {
         return Words.NAME.fits(name);
     }
+
+    /** A device's name, a dot, and a name of its kind. */
+    public static boolean isReference(String text) {
+        return Words.REFERENCE.fits(text);
+    }
+
+    /** The name of a property or command inside its kind. */
+    public static boolean isPropertyName(String text) {
+        return Words.PROPERTY.fits(text);
+    }
 }
