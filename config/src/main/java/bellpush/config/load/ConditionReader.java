@@ -135,7 +135,8 @@ final class ConditionReader {
         boolean always = word.equals("above") ? limit.number() < min : limit.number() > max;
         if (never || always) {
             reading.problems.error(limit.spot(),
-                    member.key() + " is " + (never ? "never " : "always ") + word + " " + Value.of(limit.number()) + ".",
+                    member.key() + " is " + (never ? "never " : "always ") + word + " " + Value.of(limit.number())
+                            + ".",
                     member.key() + " takes " + Values.describe(target.type()) + ", so this comparison decides nothing.",
                     "Write a limit inside that range.");
         }
