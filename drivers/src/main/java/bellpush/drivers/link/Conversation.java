@@ -123,6 +123,9 @@ public final class Conversation<F> {
 
     /** The socket is ready. {@code where} is for people: {@code "connected to 192.168.40.11:9910"}. */
     public void opened(String where) {
+        if (closed) {
+            return;
+        }
         connected = true;
         heardAnything = false;
         known.clear();
@@ -347,7 +350,8 @@ public final class Conversation<F> {
                 if (beatAnswered) {
                     log(message, 0);
                 } else {
-                    notUnderstood.add("a message fits nothing in the kind \"" + kind.name() + "\": " + codec.show(message));
+                    notUnderstood
+                            .add("a message fits nothing in the kind \"" + kind.name() + "\": " + codec.show(message));
                 }
             }
         }
@@ -644,8 +648,7 @@ public final class Conversation<F> {
             }
             F message = encode(template, fields);
             beatSequence = sequence;
-            transport.write(codec.format(message), _ -> {
-            });
+            transport.write(codec.format(message), _ -> {});
             host.packet(true, codec.show(message), 0);
         } catch (IllegalArgumentException e) {
             dropped.add("the heartbeat cannot be sent: " + e.getMessage());
