@@ -347,7 +347,8 @@ public final class Conversation<F> {
                 if (beatAnswered) {
                     log(message, 0);
                 } else {
-                    notUnderstood.add("a message fits nothing in the kind \"" + kind.name() + "\": " + codec.show(message));
+                    notUnderstood
+                            .add("a message fits nothing in the kind \"" + kind.name() + "\": " + codec.show(message));
                 }
             }
         }
@@ -644,8 +645,7 @@ public final class Conversation<F> {
             }
             F message = encode(template, fields);
             beatSequence = sequence;
-            transport.write(codec.format(message), _ -> {
-            });
+            transport.write(codec.format(message), _ -> {});
             host.packet(true, codec.show(message), 0);
         } catch (IllegalArgumentException e) {
             dropped.add("the heartbeat cannot be sent: " + e.getMessage());

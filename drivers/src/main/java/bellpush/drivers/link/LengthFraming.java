@@ -28,8 +28,9 @@ final class LengthFraming extends StreamFraming {
         long count = message.length + (prefix.inclusive() ? prefix.bytes() : 0);
         long most = (1L << (8 * prefix.bytes())) - 1;
         if (count > most) {
-            throw new IllegalArgumentException("the message has " + message.length + " bytes, but its length must fit in "
-                    + prefix.bytes() + (prefix.bytes() == 1 ? " byte" : " bytes") + " (at most " + most + ")");
+            throw new IllegalArgumentException(
+                    "the message has " + message.length + " bytes, but its length must fit in "
+                            + prefix.bytes() + (prefix.bytes() == 1 ? " byte" : " bytes") + " (at most " + most + ")");
         }
         for (int i = 0; i < prefix.bytes(); i++) {
             out.writeByte((int) (count >>> shift(i)));

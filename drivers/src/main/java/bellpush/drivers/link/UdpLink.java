@@ -199,7 +199,8 @@ public final class UdpLink<F> implements Link {
 
     private void undeliverable(Throwable trouble) {
         conversation.undeliverable(
-                (trouble instanceof PortUnreachableException ? "" : "a packet could not be delivered: ") + place() + ": "
+                (trouble instanceof PortUnreachableException ? "" : "a packet could not be delivered: ") + place()
+                        + ": "
                         + SocketTrouble.words(trouble));
     }
 }
