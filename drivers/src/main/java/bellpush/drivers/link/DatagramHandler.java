@@ -5,6 +5,7 @@ import io.netty.channel.ChannelHandlerContext;
 import io.netty.channel.ChannelInboundHandlerAdapter;
 import io.netty.channel.socket.DatagramPacket;
 import io.netty.util.ReferenceCountUtil;
+import java.io.IOException;
 import java.net.InetSocketAddress;
 
 /** The end of a datagram socket's pipeline: passes on what the device itself has sent. */
@@ -51,6 +52,10 @@ class DatagramHandler extends ChannelInboundHandlerAdapter {
     /** The channel stays open: the usual cause is that nothing listens at the device's port, or not yet. */
     @Override
     public void exceptionCaught(ChannelHandlerContext context, Throwable cause) {
-        conversation.undeliverable(SocketTrouble.words(cause));
+        if (cause instanceof IOException) {
+            conversation.undeliverable(SocketTrouble.words(cause));
+        } else {
+            conversation.trouble("a packet could not be handled: " + SocketTrouble.words(cause));
+        }
     }
 }

@@ -440,6 +440,9 @@ public final class Core {
                     turn.stop(timer);
                 }
                 outboxes.get(device).fail("the link to " + device + " went down");
+                // Questions that were on their way are asked again after the next connect.
+                pending.values().removeIf(p -> p.parcel.device().equals(device)
+                        && p.parcel.request() instanceof Request.AskProperty);
             }
             case STALE -> {
             }
