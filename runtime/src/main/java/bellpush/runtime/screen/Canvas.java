@@ -77,7 +77,8 @@ final class Canvas {
         }
         int index = y * width + x;
         clearHalves(x, index);
-        points[index] = point;
+        // The last guard: nothing on a canvas can command a terminal, however it got here.
+        points[index] = Character.isISOControl(point) ? '?' : point;
         inks[index] = ink;
         if (cells == 2) {
             clearHalves(x + 1, index + 1);

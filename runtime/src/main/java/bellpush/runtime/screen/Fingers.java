@@ -54,7 +54,8 @@ final class Fingers {
     /** Held for its hold time and a little, and for as long as the key repeats. */
     void hold(long at, String button) {
         Finger finger = down.get(button);
-        long until = finger != null && finger.touch == Touch.HELD ? Math.max(finger.until, at + TAP_NANOS)
+        long until = finger != null && finger.touch == Touch.HELD
+                ? Math.max(finger.until, at + TAP_NANOS)
                 : at + buttons.get(button).hold().map(hold -> hold.time().toNanos() + HOLD_MARGIN_NANOS)
                         .orElse(PLAIN_HOLD_NANOS);
         put(at, button, new Finger(Touch.HELD, false, until));

@@ -91,7 +91,8 @@ final class HelpPage {
             String text = indent == 0 ? (entry.key + " " + entry.text).strip() : entry.text;
             List<String> wrapped = PlainText.wrapped(text, columns - indent, marks.more());
             for (int i = 0; i < wrapped.size(); i++) {
-                lines.add(new Line((i == 0 ? key : " ".repeat(KEY_COLUMNS)).substring(0, indent) + wrapped.get(i), ink));
+                lines.add(
+                        new Line((i == 0 ? key : " ".repeat(KEY_COLUMNS)).substring(0, indent) + wrapped.get(i), ink));
             }
         }
         return lines;

@@ -178,7 +178,8 @@ record PanelLayout(boolean fits, int boxLines, List<Area> areas, Section gear, S
         }
 
         private Role role(String name) {
-            return panel.buttons().containsKey(name) ? Role.BUTTON
+            return panel.buttons().containsKey(name)
+                    ? Role.BUTTON
                     : panel.knobs().containsKey(name) ? Role.KNOB : Role.LAMP;
         }
     }

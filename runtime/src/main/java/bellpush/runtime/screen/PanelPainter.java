@@ -227,7 +227,8 @@ final class PanelPainter {
 
         /** What the lower edge says: the lamp, or a knob's value. */
         private String foot() {
-            return area.role() == Area.Role.KNOB ? marks.text(scene.values().getOrDefault(area.name(), "?"))
+            return area.role() == Area.Role.KNOB
+                    ? marks.text(scene.values().getOrDefault(area.name(), "?"))
                     : lampText();
         }
 
@@ -303,20 +304,25 @@ final class PanelPainter {
                 }
                 return;
             }
-            int used = key.isEmpty() ? 0 : canvas.text(area.x() + 1, area.y(), 3, " " + key + " ", Ink.BOLD) - area.x();
-            String colour = lit() ? lamp.colour().orElse("") : "";
-            Optional<Button.Hold> hold = site.panel().buttons().get(area.name()).hold();
+            canvas.text(area.x() + 1, area.y(), 3, key.isEmpty() ? "" : " " + key + " ", Ink.BOLD);
+            int room = inner - (key.isEmpty() ? 0 : 3);
+            corner().stream().filter(word -> word.length() + 2 <= room).findFirst()
+                    .ifPresent(word -> canvas.text(area.x() + inner - word.length() - 1, area.y(), word.length() + 2,
+                            " " + word + " ", touch.isPresent() ? Ink.BOLD : Ink.PLAIN));
+        }
+
+        /** The first of these that fits. */
+        private List<String> corner() {
+            if (touch.isPresent()) {
+                return List.of(touch.get().word());
+            }
+            if (lit() && lamp.colour().isPresent()) {
+                return List.of(lamp.colour().get());
+            }
             String holdKey = keys.holdKeyOf(area.name());
-            String right = touch.map(Touch::word)
-                    .orElse(!colour.isEmpty() ? colour : hold.isPresent() ? ("hold " + holdKey).strip() : "");
-            int room = inner - used - 1;
-            if (!right.isEmpty() && right.length() + 2 > room && hold.isPresent() && colour.isEmpty()) {
-                right = holdKey;
-            }
-            if (!right.isEmpty() && right.length() + 2 <= room + 1) {
-                canvas.text(area.x() + inner - right.length() - 1, area.y(), right.length() + 2, " " + right + " ",
-                        touch.isPresent() ? Ink.BOLD : Ink.PLAIN);
-            }
+            return site.panel().buttons().get(area.name()).hold().isEmpty() || holdKey.isEmpty()
+                    ? List.of()
+                    : List.of("hold " + holdKey, holdKey);
         }
 
         private void foot(int inner, boolean lampAlone) {

@@ -24,7 +24,8 @@ final class PlainText {
                 case Character.CONTROL, Character.LINE_SEPARATOR, Character.PARAGRAPH_SEPARATOR ->
                     plain.append(' ');
                 case Character.FORMAT, Character.NON_SPACING_MARK, Character.ENCLOSING_MARK,
-                        Character.COMBINING_SPACING_MARK -> {
+                        Character.COMBINING_SPACING_MARK ->
+                    {
                 }
                 case Character.SURROGATE, Character.PRIVATE_USE, Character.UNASSIGNED -> plain.append('?');
                 case Character.SPACE_SEPARATOR -> plain.append(' ');

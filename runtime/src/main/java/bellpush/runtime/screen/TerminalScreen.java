@@ -58,8 +58,9 @@ final class TerminalScreen implements Screen {
     /** Empty, and {@code whyNot} told, if there is no terminal to draw in. */
     static Optional<Screen> find(UnaryOperator<String> environment, Consumer<String> whyNot) {
         if (System.console() == null || !System.console().isTerminal()) {
-            whyNot.accept("input or output is not a terminal (it is a file, a pipe or a service), and a panel can only be "
-                    + "drawn in a terminal window");
+            whyNot.accept(
+                    "input or output is not a terminal (it is a file, a pipe or a service), and a panel can only be "
+                            + "drawn in a terminal window");
             return Optional.empty();
         }
         try {
