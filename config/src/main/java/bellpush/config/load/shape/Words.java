@@ -25,7 +25,7 @@ final class Words {
 
     static final TextShape DURATION = TextShape.of(
             "^(?:[0-9]{1,9}(?:\\.[0-9]{1,9})? ?(?:ms|s)|[0-9]{1,9} ?frames?)$",
-            "a duration: a number with ms, s or frames", "200 ms");
+            "a duration such as \"200 ms\", \"1.5 s\" or \"5 frames\" (not negative, frames whole)", "200 ms");
 
     static final Shape LABEL = text(1, 60);
     static final Shape ABOUT = text(0, 500);
