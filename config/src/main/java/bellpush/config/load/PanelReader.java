@@ -152,7 +152,8 @@ final class PanelReader {
             case Node.Obj inner -> lamp(button.key(), label, inner, promised, member.spot().at());
             default -> throw new IllegalStateException("shape let through " + node.get().described());
         };
-        boolean broken = macro.map(m -> !macros.containsKey(m)).orElse(gestures(object) > 0 && reading.problems.hasErrors());
+        boolean broken = macro.map(m -> !macros.containsKey(m))
+                .orElse(gestures(object) > 0 && reading.problems.hasErrors());
         if (!broken) {
             dark(lamp, member.spot(), true, node.get() instanceof Node.Obj inner && hasRules(inner));
         }
@@ -173,12 +174,15 @@ final class PanelReader {
                     ofButton
                             ? "It has no rules, and no macro of its button makes a promise that it could show."
                             : "It has no rules, so it stays dark for ever.",
-                    ofButton ? "Give the macro a \"promise\", or the lamp \"rules\"." : "Give it \"rules\", or remove it.");
+                    ofButton
+                            ? "Give the macro a \"promise\", or the lamp \"rules\"."
+                            : "Give it \"rules\", or remove it.");
         }
     }
 
     private static boolean hasRules(Node.Obj lamp) {
-        return lamp.get("rules").filter(node -> !(node instanceof Node.Arr list) || !list.items().isEmpty()).isPresent();
+        return lamp.get("rules").filter(node -> !(node instanceof Node.Arr list) || !list.items().isEmpty())
+                .isPresent();
     }
 
     private List<LampRule> rules(Node.Obj object) {
@@ -241,7 +245,8 @@ final class PanelReader {
                 default -> Double.MAX_VALUE;
             };
             if (node.number() == 0) {
-                reading.problems.error(node.spot(), "The step of the knob " + name + " is 0.", "Turning it would do nothing.",
+                reading.problems.error(node.spot(), "The step of the knob " + name + " is 0.",
+                        "Turning it would do nothing.",
                         "Write how much one detent changes, in the property's unit.");
             } else if (type instanceof PropertyType.Whole && !node.whole()) {
                 reading.problems.error(node.spot(), "The step of the knob " + name + " is " + node.written() + ".",
@@ -271,7 +276,8 @@ final class PanelReader {
         List<String> missing = members.keySet().stream().filter(name -> !placed.containsKey(name)).toList();
         if (!rows.isEmpty() && !missing.isEmpty()) {
             reading.problems.warning(reading.node(root, "rows").orElseThrow().spot(),
-                    "\"rows\" leaves out " + DidYouMean.list(missing) + ".", "The drawn panel would not show what is there.",
+                    "\"rows\" leaves out " + DidYouMean.list(missing) + ".",
+                    "The drawn panel would not show what is there.",
                     "Add every control and lamp to a row, or remove \"rows\".");
         }
         return List.copyOf(rows);

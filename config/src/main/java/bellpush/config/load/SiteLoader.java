@@ -73,7 +73,8 @@ public final class SiteLoader {
         Optional<Panel> panel = panelReader.map(reader -> reader.read(panelRoot.get()));
         List<Rehearsal> rehearsals = new ArrayList<>();
         files.all("rehearsals", FileShape.REHEARSAL).forEach((name, root) -> root
-                .ifPresent(object -> rehearsals.add(new RehearsalReader(rules, panelReader.map(PanelReader::written)).read(name, object))));
+                .ifPresent(object -> rehearsals
+                        .add(new RehearsalReader(rules, panelReader.map(PanelReader::written)).read(name, object))));
         if (panel.isPresent() && reading.verdict.count() == 0) { // a key that is misspelt may be the use that is missed
             macros.keySet().stream().filter(names::unused).forEach(this::unusedMacro);
         }

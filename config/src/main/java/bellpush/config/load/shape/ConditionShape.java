@@ -7,12 +7,15 @@ final class ConditionShape {
     private static final String ABOUT = "What must hold: properties with values, any, all, not, link, running, failed.";
 
     /** Of the whole site: properties are written with their device. */
-    static final Shape CONDITION = new RefShape("condition", ConditionShape::site);
+    static final Shape CONDITION = new RefShape("condition", ConditionShape::site, "a condition in braces",
+            "{ \"mixer.key.onAir\": true }");
     /** Inside a kind: properties are written without a device. */
-    static final Shape OF_KIND = new RefShape("conditionOfKind", ConditionShape::kind);
+    static final Shape OF_KIND = new RefShape("conditionOfKind", ConditionShape::kind, "a condition in braces",
+            "{ \"key.onAir\": true }");
 
     private static final Shape TEST = either(text(0, 1000), number(0), flag(),
-            byKey("a comparison", object("a comparison").need("above", number(0), "Holds for values greater than this."),
+            byKey("a comparison",
+                    object("a comparison").need("above", number(0), "Holds for values greater than this."),
                     object("a comparison").need("below", number(0), "Holds for values less than this."),
                     object("a comparison").need("not", VALUE, "Holds for every value but this.")));
 
@@ -36,7 +39,8 @@ final class ConditionShape {
     private static ObjectShape logic(Shape inner) {
         return object("a condition").may("any", list(inner, "A condition of the list", 1, 100),
                 "Holds if at least one of the conditions holds.")
-                .may("all", list(inner, "A condition of the list", 1, 100), "Holds if every one of the conditions holds.")
+                .may("all", list(inner, "A condition of the list", 1, 100),
+                        "Holds if every one of the conditions holds.")
                 .may("not", inner, "Holds if this condition does not. " + ABOUT).atLeast(1);
     }
 }

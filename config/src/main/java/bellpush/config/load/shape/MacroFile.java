@@ -6,7 +6,8 @@ import static bellpush.config.load.shape.Words.*;
 final class MacroFile {
     private static final Shape OTHERWISE = either(word("stop", "go on"),
             object("a fallback").need("run", NAME, "The macro that runs instead."));
-    private static final Shape STEPS = new RefShape("steps", MacroFile::steps);
+    private static final Shape STEPS = new RefShape("steps", MacroFile::steps, "a list of steps in brackets",
+            "[ { \"wait\": \"200 ms\" } ]");
 
     static final Shape SHAPE = file("a macro").may("label", LABEL, "What people call it. Without it: its name.")
             .may("about", ABOUT, "What it is for.")
@@ -23,8 +24,10 @@ final class MacroFile {
 
     private static Shape steps() {
         return list(byKey("a step",
-                object("a set step").need("set", map("the values", REFERENCE, "property", VALUE, "The value it is set to.")
-                        .atLeast(1), "Properties and the values they are set to, in this order."),
+                object("a set step").need("set",
+                        map("the values", REFERENCE, "property", VALUE, "The value it is set to.")
+                                .atLeast(1),
+                        "Properties and the values they are set to, in this order."),
                 object("a do step").need("do", REFERENCE, "The command: a device, a dot, a command of its kind.")
                         .may("with", map("the arguments", PROPERTY, "argument", VALUE, "The argument's value."),
                                 "The command's arguments."),

@@ -30,11 +30,12 @@ final class Words {
     static final Shape LABEL = text(1, 60);
     static final Shape ABOUT = text(0, 500);
     static final Shape VALUE = either(text(0, 1000), number(0), flag());
-    static final Shape FREE = new RefShape("free", Words::free);
+    static final Shape FREE = new RefShape("free", Words::free, "a text, a number, true, false, a list or an object", "a text in quotation marks");
 
     private static Shape free() {
         return either(text(0, 100_000), number(0), flag(), list(FREE, "An entry", 0, 100_000),
-                object("an object").entries(TextShape.of("^[^\\u0000]{0,200}$", "any text of up to 200 characters", "name"),
+                object("an object").entries(
+                        TextShape.of("^[^\\u0000]{0,200}$", "any text of up to 200 characters", "name"),
                         "setting", FREE, "A setting for the driver."));
     }
 
