@@ -39,7 +39,8 @@ final class Values {
         if (value.isEmpty() || type.accepts(value.get())) {
             return value;
         }
-        String why = name + " takes " + describe(type) + ".";
+        String start = name.startsWith("the ") ? "T" + name.substring(1) : name;
+        String why = start + " takes " + describe(type) + ".";
         switch (type) {
             case PropertyType.Choice choice when node instanceof Node.Text(String text, _) ->
                 reading.problems.error(node.spot(), "\"" + text + "\" is not a choice of " + name + ".", why,
@@ -50,7 +51,7 @@ final class Values {
                                 ? "The text has " + text.length() + " characters."
                                 : "The text has a control character in it.",
                         why, "Write a shorter text, in one line.");
-            default -> mismatch(node, type, name, why);
+            default -> mismatch(node, type, start, why);
         }
         return Optional.empty();
     }
