@@ -195,8 +195,13 @@ class HostilePeersTest {
         try (DatagramSocket socket = new DatagramSocket()) {
             socket.setSoTimeout(250);
             assertThat(ask(socket)).isEqualTo("A=0");
+            socket.setSoTimeout(SO_TIMEOUT_MS);
             gear.change(Map.of("a", Value.of(4)));
-            assertThat(receive(socket)).isEqualTo("A=4");
+            String heard = receive(socket);
+            while (heard.equals("A=0")) { // late answers to questions asked again
+                heard = receive(socket);
+            }
+            assertThat(heard).isEqualTo("A=4");
         }
     }
 
