@@ -51,7 +51,8 @@ class HostilePeersTest {
         gear = new SimulatedGear<>(kind, new WireCodec(kind), loop, 1,
                 ear -> stream
                         ? new TcpSocket(loop, () -> StreamFraming.of(kind.framing(), 65_536), at, ear)
-                        : new UdpSocket(loop, at, ear)).start();
+                        : new UdpSocket(loop, at, ear))
+                .start();
     }
 
     private static Kinds kinds() {
