@@ -1,0 +1,101 @@
+package bellpush.config.load;
+
+import bellpush.config.json.Node;
+import bellpush.config.model.PropertyType;
+import bellpush.config.model.Value;
+import bellpush.config.problem.DidYouMean;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+
+/** Reads values and says why one does not suit the type of its property or argument. */
+final class Values {
+    private final Reading reading;
+
+    Values(Reading reading) {
+        this.reading = reading;
+    }
+
+    /** The value as written, whatever it is for. */
+    static Optional<Value> plain(Node node) {
+        return switch (node) {
+            case Node.Text(String text, _) -> Optional.of(Value.of(text));
+            case Node.Num n -> Optional.of(Value.of(n.number()));
+            case Node.Flag flag -> Optional.of(Value.of(flag.on()));
+            default -> Optional.empty();
+        };
+    }
+
+    /**
+     * The value, if the type takes it; else a problem.
+     *
+     * @param name of the property or argument, for people
+     */
+    Optional<Value> read(Node node, PropertyType type, String name) {
+        if (reading.verdict.bad(node)) {
+            return Optional.empty();
+        }
+        Optional<Value> value = plain(node);
+        if (value.isEmpty() || type.accepts(value.get())) {
+            return value;
+        }
+        String why = name + " takes " + describe(type) + ".";
+        switch (type) {
+            case PropertyType.Choice choice when node instanceof Node.Text(String text, _) ->
+                reading.problems.error(node.spot(), "\"" + text + "\" is not a choice of " + name + ".", why,
+                        DidYouMean.cure(text, choice.wireByName().keySet(), "Write one of its choices."));
+            case PropertyType.Text t when node instanceof Node.Text(String text, _) ->
+                reading.problems.error(node.spot(),
+                        text.length() > t.maxLength()
+                                ? "The text has " + text.length() + " characters."
+                                : "The text has a control character in it.",
+                        why, "Write a shorter text, in one line.");
+            default -> mismatch(node, type, name, why);
+        }
+        return Optional.empty();
+    }
+
+    private void mismatch(Node node, PropertyType type, String name, String why) {
+        OptionalDouble near = nearest(node, type);
+        String cure = near.isPresent()
+                ? "Write " + Value.of(near.getAsDouble()) + ", or another value that it takes."
+                : "Write " + example(type) + ".";
+        reading.problems.error(node.spot(), name + " cannot be " + node.described() + ".", why, cure);
+    }
+
+    private static OptionalDouble nearest(Node node, PropertyType type) {
+        if (!(node instanceof Node.Num n)) {
+            return OptionalDouble.empty();
+        }
+        return switch (type) {
+            case PropertyType.Whole w -> OptionalDouble.of(Math.clamp(Math.rint(n.number()), w.min(), w.max()));
+            case PropertyType.Number r -> OptionalDouble.of(Math.clamp(n.number(), r.min(), r.max()));
+            default -> OptionalDouble.empty();
+        };
+    }
+
+    private static String example(PropertyType type) {
+        return switch (type) {
+            case PropertyType.Flag _ -> "true or false without quotation marks";
+            case PropertyType.Choice c -> "\"" + c.wireByName().keySet().iterator().next() + "\" or another of them";
+            case PropertyType.Text _ -> "a text in quotation marks";
+            default -> "a number without quotation marks";
+        };
+    }
+
+    /** What a type takes, for a sentence: {@code a whole number from -1000 to 1000 (‰)}. */
+    static String describe(PropertyType type) {
+        return switch (type) {
+            case PropertyType.Flag _ -> "true or false";
+            case PropertyType.Choice c -> "one of " + DidYouMean.list(List.copyOf(c.wireByName().keySet()));
+            case PropertyType.Whole w -> "a whole number from " + w.min() + " to " + w.max() + unit(w.unit());
+            case PropertyType.Number r ->
+                "a number from " + Value.of(r.min()) + " to " + Value.of(r.max()) + unit(r.unit());
+            case PropertyType.Text t -> "a text of up to " + t.maxLength() + " characters";
+        };
+    }
+
+    private static String unit(String unit) {
+        return unit.isEmpty() ? "" : " (" + unit + ")";
+    }
+}

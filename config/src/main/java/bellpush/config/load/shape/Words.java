@@ -1,0 +1,100 @@
+package bellpush.config.load.shape;
+
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+
+/** The vocabulary in which the files' shapes are written, and the values that occur in several files. */
+final class Words {
+    private Words() {}
+
+    /** Devices, controls, macros, kinds. */
+    static final TextShape NAME = TextShape.of("^[a-z][a-z0-9-]{0,63}$",
+            "up to 64 lower-case letters, digits and hyphens, beginning with a letter", "stage-camera");
+
+    /** Words with a meaning of their own in templates and conditions cannot name a property or an argument. */
+    private static final String PARTS = "(?!(?:any|all|not|value|sequence|length|check|body)$)[a-z][a-zA-Z0-9]{0,31}"
+            + "(?:\\.[a-zA-Z0-9]{1,32}){0,3}$";
+    static final TextShape PROPERTY = TextShape.of("^" + PARTS,
+            "letters and digits in parts joined by dots, beginning with a lower-case letter, and none of any, all, not,"
+                    + " value, sequence, length, check, body",
+            "key.onAir");
+    static final TextShape REFERENCE = TextShape.of("^[a-z][a-z0-9-]{0,63}\\." + PARTS,
+            "a device's name, a dot, and the name of a property or command of its kind", "mixer.key.onAir");
+
+    static final TextShape DURATION = TextShape.of(
+            "^(?:[0-9]{1,9}(?:\\.[0-9]{1,9})? ?(?:ms|s)|[0-9]{1,9} ?frames?)$",
+            "a duration: a number with ms, s or frames", "200 ms");
+
+    static final Shape LABEL = text(1, 60);
+    static final Shape ABOUT = text(0, 500);
+    static final Shape VALUE = either(text(0, 1000), number(0), flag());
+    static final Shape FREE = new RefShape("free", Words::free);
+
+    private static Shape free() {
+        return either(text(0, 100_000), number(0), flag(), list(FREE, "An entry", 0, 100_000),
+                object("an object").entries(
+                        TextShape.of("^[^\\u0000]{0,200}$", "any text of up to 200 characters", "name"),
+                        "setting", FREE, "A setting for the driver."));
+    }
+
+    static Shape text(int least, int most) {
+        return TextShape.any(least, most);
+    }
+
+    static Shape number(double example) {
+        return new NumberShape(false, -1e12, 1e12, example);
+    }
+
+    static Shape number(double min, double max, double example) {
+        return new NumberShape(false, min, max, example);
+    }
+
+    static Shape whole(double min, double max, double example) {
+        return new NumberShape(true, min, max, example);
+    }
+
+    static Shape flag() {
+        return new FlagShape(Optional.empty());
+    }
+
+    static Shape only(boolean flag) {
+        return new FlagShape(Optional.of(flag));
+    }
+
+    static Shape word(String... words) {
+        return new WordShape(List.of(words));
+    }
+
+    static Shape list(Shape item, String itemName, int least, int most) {
+        return new ListShape(item, itemName, least, most);
+    }
+
+    static Shape either(Shape... shapes) {
+        return new EitherShape(List.of(shapes));
+    }
+
+    static ObjectShape object(String noun) {
+        return ObjectShape.of(noun);
+    }
+
+    /** An object that is nothing but named entries. */
+    static ObjectShape map(String noun, TextShape names, String entryNoun, Shape shape, String about) {
+        return ObjectShape.of(noun).entries(names, entryNoun, shape, about);
+    }
+
+    /** Objects told apart by the first key each of them needs. */
+    static Shape byKey(String noun, ObjectShape... shapes) {
+        Map<String, ObjectShape> byKey = new LinkedHashMap<>();
+        for (ObjectShape shape : shapes) {
+            byKey.put(shape.required().getFirst(), shape);
+        }
+        return new ByKeyShape(noun, byKey);
+    }
+
+    /** A whole file: like an object, with a schema for the editor. */
+    static ObjectShape file(String noun) {
+        return ObjectShape.of(noun).may("$schema", text(0, 500), "Where the schema is, for the editor's help.");
+    }
+}
