@@ -1,6 +1,7 @@
 package bellpush.config.load;
 
 import bellpush.config.json.Node;
+import bellpush.config.load.shape.FileShape;
 import bellpush.config.model.Condition;
 import bellpush.config.model.Condition.Test;
 import bellpush.config.model.LinkState;
@@ -27,12 +28,15 @@ final class ConditionReader {
     private final Values values;
     private final Names names;
     private final Lookup lookup;
+    private final boolean inKind;
 
-    ConditionReader(Reading reading, Values values, Names names, Lookup lookup) {
+    /** @param inKind whether references have no device, and links and macros cannot be spoken of */
+    ConditionReader(Reading reading, Values values, Names names, Lookup lookup, boolean inKind) {
         this.reading = reading;
         this.values = values;
         this.names = names;
         this.lookup = lookup;
+        this.inKind = inKind;
     }
 
     Optional<Condition> read(Node.Obj object, String key) {
@@ -51,17 +55,32 @@ final class ConditionReader {
 
     private void term(Node.Member member, List<Condition> terms) {
         Node value = member.value();
+        if (!inKind && ofRuntime(member, terms)) {
+            return;
+        }
         switch (member.key()) {
             case "any" -> terms.add(new Condition.Any(conditions(value)));
             case "all" -> terms.add(new Condition.All(conditions(value)));
             case "not" -> reading.object(value).ifPresent(inner -> terms.add(new Condition.Not(read(inner))));
-            case "link" when value instanceof Node.Obj links -> links.members().values().forEach(m -> link(m, terms));
-            case "running" when value instanceof Node.Text(String macro, Spot spot) ->
-                names.macroMentioned(spot, macro).ifPresent(name -> terms.add(new Condition.Running(name)));
-            case "failed" when value instanceof Node.Text(String macro, Spot spot) ->
-                names.macroMentioned(spot, macro).ifPresent(name -> terms.add(new Condition.Failed(name)));
             default -> property(member, terms);
         }
+    }
+
+    /** Terms about links and macros, of which a kind knows nothing. Whether it was one. */
+    private boolean ofRuntime(Node.Member member, List<Condition> terms) {
+        switch (member.key()) {
+            case "link" -> reading.object(member.value()).ifPresent(o -> o.members().values().forEach(m -> link(m, terms)));
+            case "running" -> macro(member.value()).ifPresent(name -> terms.add(new Condition.Running(name)));
+            case "failed" -> macro(member.value()).ifPresent(name -> terms.add(new Condition.Failed(name)));
+            default -> {
+                return false;
+            }
+        }
+        return true;
+    }
+
+    private Optional<String> macro(Node node) {
+        return node instanceof Node.Text(String name, Spot spot) ? names.macroMentioned(spot, name) : Optional.empty();
     }
 
     private List<Condition> conditions(Node list) {
@@ -76,7 +95,8 @@ final class ConditionReader {
     }
 
     private void property(Node.Member member, List<Condition> terms) {
-        if (!Written.isReference(member.key())) {
+        boolean possible = inKind ? FileShape.isPropertyName(member.key()) : FileShape.isReference(member.key());
+        if (!possible) {
             return; // the shape has refused the key
         }
         lookup.find(member.spot(), member.key()).ifPresent(target -> {
@@ -132,12 +152,9 @@ final class ConditionReader {
             }
         }
         boolean never = word.equals("above") ? limit.number() >= max : limit.number() <= min;
-        boolean always = word.equals("above") ? limit.number() < min : limit.number() > max;
-        if (never || always) {
-            reading.problems.error(limit.spot(),
-                    member.key() + " is " + (never ? "never " : "always ") + word + " " + Value.of(limit.number()) + ".",
-                    member.key() + " takes " + Values.describe(target.type()) + ", so this comparison decides nothing.",
-                    "Write a limit inside that range.");
+        if (never) { // "always" is left alone: it is a way to say "as soon as it is known"
+            reading.problems.error(limit.spot(), member.key() + " is never " + word + " " + Value.of(limit.number()) + ".",
+                    member.key() + " takes " + Values.describe(target.type()) + ".", "Write a limit inside that range.");
         }
         return true;
     }

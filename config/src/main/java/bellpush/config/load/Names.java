@@ -1,5 +1,6 @@
 package bellpush.config.load;
 
+import bellpush.config.json.Node;
 import bellpush.config.model.Command;
 import bellpush.config.model.Property;
 import bellpush.config.model.PropertyRef;
@@ -15,6 +16,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.TreeSet;
 
 /**
  * What the site's names stand for. Looking up a name that is unknown adds the problem; looking up one that stands in a
@@ -25,10 +27,10 @@ final class Names {
     record Found(PropertyRef ref, Property property) {}
 
     private final Problems problems;
-    /** Null where the devices file could not be read; empty where the device's kind could not. */
+    /** Empty where the device's kind could not be read. */
     private Map<String, Optional<KindDraft>> devices = new LinkedHashMap<>();
     private boolean devicesKnown = true;
-    private final Set<String> macros = new java.util.TreeSet<>();
+    private final Set<String> macros = new TreeSet<>();
     private final Map<String, Set<String>> macroUsers = new HashMap<>();
 
     Names(Problems problems) {
@@ -106,6 +108,26 @@ final class Names {
                     cure(name, draft.propertyMembers().keySet(), prefix, kind));
         }
         return Optional.empty();
+    }
+
+    /** The name of a device's kind, for people. */
+    String kindOf(String device) {
+        return devices.getOrDefault(device, Optional.empty()).map(draft -> draft.kind().name()).orElse("");
+    }
+
+    /** Whether some command of the device changes the property. */
+    boolean changedByCommand(PropertyRef ref) {
+        return devices.getOrDefault(ref.device(), Optional.empty()).filter(draft -> draft.kind().commands().values()
+                .stream().anyMatch(command -> command.effect().containsKey(ref.property()))
+                || draft.commandMembers().size() > draft.kind().commands().size()).isPresent();
+    }
+
+    /** Whether the property has a {@code set}, even one that could not be read. */
+    boolean settableMeant(PropertyRef ref) {
+        return devices.getOrDefault(ref.device(), Optional.empty())
+                .map(draft -> draft.propertyMembers().get(ref.property()))
+                .filter(member -> member.value() instanceof Node.Obj object && object.members().containsKey("set"))
+                .isPresent();
     }
 
     Optional<Command> command(Spot spot, String written) {

@@ -194,7 +194,7 @@ public sealed interface Format {
                 return;
             }
         }
-        out.text(new BigDecimal(Double.toString(n)).toPlainString());
+        out.text(new BigDecimal(Double.toString(n)).stripTrailingZeros().toPlainString());
     }
 
     private void writeFixed(Out out, String name, Value value, int bytes) {

@@ -7,7 +7,7 @@ final class TemplateShape {
     private static final Shape TAGGED = byKey("a tagged OSC argument", tagged("i", whole(-2147483648.0, 2147483647, 1)),
             tagged("h", whole(-9e15, 9e15, 1)), tagged("f", number(0.5)), tagged("d", number(0.5)),
             tagged("s", text(0, 1000)), tagged("S", text(0, 1000)), tagged("c", TextShape.of("^[ -~]$", "one ASCII character", "a")),
-            tagged("b", hex(1000)), tagged("m", hex(4)), tagged("r", hex(4)), tagged("t", hex(8)),
+            tagged("b", hex("{0,2000}")), tagged("m", hex("{8}")), tagged("r", hex("{8}")), tagged("t", hex("{16}")),
             tagged("I", only(true)));
 
     private static final Shape OSC_ARGUMENT = either(text(0, 1000), number(1), flag(), TAGGED, new NullShape());
@@ -31,7 +31,7 @@ final class TemplateShape {
         return object("a tagged OSC argument").need(tag, shape, "A literal argument with the OSC type tag " + tag + ".");
     }
 
-    private static Shape hex(int bytes) {
-        return TextShape.of("^(?:[0-9a-fA-F]{2} ?){0," + bytes + "}$", "pairs of hexadecimal digits", "0a ff");
+    private static Shape hex(String count) {
+        return TextShape.of("^[0-9a-fA-F]" + count + "$", "hexadecimal digits without spaces", "0a0b0c0d");
     }
 }

@@ -1,0 +1,134 @@
+package bellpush.config.load;
+
+import bellpush.config.json.JsonFile;
+import bellpush.config.json.Node;
+import bellpush.config.load.shape.FileShape;
+import bellpush.config.model.Device;
+import bellpush.config.model.FrameRate;
+import bellpush.config.model.Limits;
+import bellpush.config.model.Macro;
+import bellpush.config.model.Panel;
+import bellpush.config.model.Rehearsal;
+import bellpush.config.model.Site;
+import bellpush.config.model.Source;
+import bellpush.config.problem.Spot;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.Collections;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+
+/**
+ * Loads a site from its folder and finds everything that is wrong with it. Throws nothing for whatever is in the files; may
+ * be used from any thread, one load at a time for each instance.
+ */
+public final class SiteLoader {
+    private final Set<String> driverNames;
+    private final Reading reading = new Reading();
+    private final Times times = new Times(reading);
+    private final Values values = new Values(reading);
+    private final Names names = new Names(reading.problems);
+    private final Rules rules = new Rules(reading, times, names, values);
+    private final MacroCalls calls = new MacroCalls();
+    private final SiteFiles files;
+    private final Path folder;
+
+    private SiteLoader(Path folder, Set<String> driverNames) {
+        this.folder = folder;
+        this.driverNames = driverNames;
+        this.files = new SiteFiles(folder, reading);
+    }
+
+    /**
+     * @param driverNames the drivers there are, tcp, udp and osc among them
+     * @return the site, or why there is none
+     */
+    public static Loaded load(Path folder, Set<String> driverNames) {
+        return new SiteLoader(folder, driverNames).load();
+    }
+
+    private Loaded load() {
+        if (!files.exists()) {
+            return new Loaded(Optional.empty(), List.of(), reading.problems.sorted(), 0);
+        }
+        Optional<Node.Obj> site = files.required("site.json", FileShape.SITE);
+        FrameRate frameRate = site.flatMap(root -> reading.node(root, "frameRate"))
+                .map(node -> FrameRates.read(node, reading)).orElse(new FrameRate(25, 1));
+        times.frameRate(frameRate);
+        Limits limits = site.map(this::limits).orElse(Limits.DEFAULT);
+
+        Map<String, Device> devices = devices();
+        Map<String, Optional<Node.Obj>> macroFiles = files.all("macros", FileShape.MACRO);
+        names.macros(macroFiles.keySet());
+        Map<String, Macro> macros = new LinkedHashMap<>();
+        macroFiles.forEach((name, root) -> root
+                .ifPresent(object -> macros.put(name, new MacroReader(rules, calls, name).read(object))));
+        calls.check(limits.runDepth(), reading.problems);
+
+        Optional<Node.Obj> panelRoot = files.required("panel.json", FileShape.PANEL);
+        Optional<Panel> panel = panelRoot.map(root -> new PanelReader(rules, macros).read(root));
+        List<Rehearsal> rehearsals = new ArrayList<>();
+        files.all("rehearsals", FileShape.REHEARSAL).forEach((name, root) -> root
+                .ifPresent(object -> rehearsals.add(new RehearsalReader(rules, panel).read(name, object))));
+        if (panel.isPresent()) {
+            macros.keySet().stream().filter(name -> !names.macroUsed(name)).forEach(this::unusedMacro);
+        }
+
+        if (reading.problems.hasErrors()) {
+            return new Loaded(Optional.empty(), List.of(), reading.problems.sorted(), files.count());
+        }
+        Site whole = new Site(folder, reading.text(site.orElseThrow(), "name").orElseThrow(), frameRate, limits,
+                panel.orElseThrow(), devices, Collections.unmodifiableMap(macros));
+        return new Loaded(Optional.of(whole), List.copyOf(rehearsals), reading.problems.sorted(), files.count());
+    }
+
+    private Map<String, Device> devices() {
+        Map<String, Optional<KindDraft>> ofSite = new LinkedHashMap<>();
+        Map<String, Optional<Node.Obj>> kindFiles = files.all("kinds", FileShape.KIND);
+        kindFiles.forEach((name, root) -> ofSite.put(name, root.map(object -> kind(name, object))));
+        Kinds kinds = new Kinds(reading, ofSite, BuiltInKinds.names(), this::builtIn);
+        Optional<Node.Obj> root = files.required("devices.json", FileShape.DEVICES);
+        DevicesReader reader = new DevicesReader(reading, kinds);
+        Map<String, Device> devices = root.map(reader::read).orElse(Map.of());
+        names.devices(reader.kindOf(), root.isPresent());
+        if (root.isPresent()) {
+            kindFiles.keySet().stream().filter(name -> !kinds.used(name))
+                    .forEach(name -> reading.problems.warning(whole("kinds/" + name + ".json"),
+                            "No device is of the kind " + name + ".", "The file does nothing.",
+                            "Use it in devices.json, or remove it."));
+        }
+        return devices;
+    }
+
+    private KindDraft kind(String name, Node.Obj root) {
+        return new KindReader(reading, times, values, name, root).read(driverNames);
+    }
+
+    private Optional<KindDraft> builtIn(String name) {
+        return BuiltInKinds.bytes(name + ".json")
+                .flatMap(bytes -> JsonFile.read(BuiltInKinds.FOLDER + name + ".json", bytes, reading.problems))
+                .flatMap(root -> files.checked(root, FileShape.KIND)).map(root -> kind(name, root));
+    }
+
+    private static Spot whole(String file) {
+        return new Spot(new Source(file, 0, 0), 1);
+    }
+
+    private void unusedMacro(String name) {
+        reading.problems.warning(whole("macros/" + name + ".json"), "Nothing runs the macro " + name + ".",
+                "No button, macro or fallback names it.", "Give it a button, run it in another macro, or remove it.");
+    }
+
+    private Limits limits(Node.Obj site) {
+        Limits d = Limits.DEFAULT;
+        return reading.object(site, "limits").map(o -> new Limits(reading.whole(o, "runs").orElse(d.runs()),
+                reading.whole(o, "runDepth").orElse(d.runDepth()),
+                reading.whole(o, "stepsPerPress").orElse(d.stepsPerPress()),
+                reading.whole(o, "waitingSends").orElse(d.waitingSends()),
+                reading.whole(o, "logQueue").orElse(d.logQueue()),
+                reading.whole(o, "messageBytes").orElse(d.messageBytes()))).orElse(d);
+    }
+}
