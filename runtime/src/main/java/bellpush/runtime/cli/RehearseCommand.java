@@ -7,7 +7,7 @@ import bellpush.runtime.log.EventLog;
 import bellpush.runtime.panel.NoPanel;
 import bellpush.runtime.panel.PanelChoice;
 import bellpush.runtime.rehearse.Evening;
-import bellpush.runtime.rehearse.SimulatedGear;
+import bellpush.runtime.rehearse.RehearsalGear;
 import bellpush.runtime.screen.DrawnPanel;
 import bellpush.runtime.show.Show;
 import java.io.PrintWriter;
@@ -68,7 +68,7 @@ final class RehearseCommand implements Callable<Integer> {
         Site site = read.orComplain(console);
         boolean byHand = script == null && (console.terminal() || panelOptions.panel != null || panelOptions.edges != null);
         Optional<Rehearsal> evening = byHand ? Optional.empty() : Optional.of(script(read));
-        try (Stop stop = new Stop(); SimulatedGear gear = SimulatedGear.start(site, read::driver, seed)) {
+        try (Stop stop = new Stop(); RehearsalGear gear = RehearsalGear.start(site, read::driver, seed)) {
             gear.missing().forEach(device -> console.err()
                     .println("\"" + device + "\" cannot be simulated by its driver; its link stays down."));
             PanelOptions.Opened panel = byHand || panelOptions.panel != null || panelOptions.edges != null
@@ -92,7 +92,7 @@ final class RehearseCommand implements Callable<Integer> {
     }
 
     /** The script's hands: every act in its order, and how it went. */
-    private int play(Rehearsal evening, Show show, SimulatedGear gear, PanelOptions.Opened panel, Stop stop,
+    private int play(Rehearsal evening, Show show, RehearsalGear gear, PanelOptions.Opened panel, Stop stop,
             SiteFolder read) {
         PrintWriter out = panel.screen().map(screen -> new PrintWriter(new LineWriter(screen::line), true))
                 .orElse(console.out());
