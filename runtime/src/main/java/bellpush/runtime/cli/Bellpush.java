@@ -70,9 +70,11 @@ public final class Bellpush implements Runnable {
     /** One sentence about the mistake, what was probably meant, and where help is. */
     private static int wrongUsage(CommandLine.ParameterException error, String[] arguments) {
         CommandLine command = error.getCommandLine();
-        command.getErr().println(sentence(error.getMessage()));
-        if (error instanceof CommandLine.UnmatchedArgumentException unmatched) {
-            Suggestions.of(unmatched, command).ifPresent(command.getErr()::println);
+        command.getErr().println(error instanceof CommandLine.UnmatchedArgumentException unmatched
+                ? Suggestions.notKnown(unmatched, command)
+                : sentence(error.getMessage()));
+        if (error instanceof CommandLine.UnmatchedArgumentException unknown) {
+            Suggestions.of(unknown, command).ifPresent(command.getErr()::println);
         }
         command.getErr().println(error instanceof CommandLine.UnmatchedArgumentException || arguments.length > 0
                 ? "See: " + command.getCommandSpec().qualifiedName() + " --help"

@@ -9,14 +9,17 @@ import bellpush.runtime.panel.PanelChoice;
 import bellpush.runtime.panel.Pi4JPanel;
 import bellpush.runtime.screen.DrawnPanel;
 import java.nio.file.Path;
+import java.util.Arrays;
 import java.util.Optional;
 import java.util.concurrent.atomic.AtomicReference;
 import java.util.function.Supplier;
+import picocli.CommandLine.ITypeConverter;
 import picocli.CommandLine.Option;
+import picocli.CommandLine.TypeConversionException;
 
 /** Which panel to use: the options that {@code run} and {@code rehearse} share. */
 final class PanelOptions {
-    @Option(names = "--panel", paramLabel = "board|screen|none",
+    @Option(names = "--panel", paramLabel = "board|screen|none", converter = KindWord.class,
             description = "board: the pins of this board. screen: drawn in the terminal, with keys and mouse. none: no panel."
                     + " Without this option: the board's pins if there are any, else the screen, else none.")
     PanelChoice.Kind panel;
@@ -28,6 +31,15 @@ final class PanelOptions {
     @Option(names = "--record-edges", paramLabel = "FILE",
             description = "Write an edge trace of every contact to a new file, to show what a bad switch does.")
     Path recordEdges;
+
+    /** The words of {@code --panel}. */
+    static final class KindWord implements ITypeConverter<PanelChoice.Kind> {
+        @Override
+        public PanelChoice.Kind convert(String word) {
+            return Arrays.stream(PanelChoice.Kind.values()).filter(kind -> kind.word().equals(word)).findFirst()
+                    .orElseThrow(() -> new TypeConversionException("it is board, screen or none, not \"" + word + "\""));
+        }
+    }
 
     /**
      * What was opened.

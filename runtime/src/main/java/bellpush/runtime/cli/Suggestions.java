@@ -10,6 +10,18 @@ import picocli.CommandLine;
 final class Suggestions {
     private Suggestions() {}
 
+    /** What was typed that has no meaning there, in one sentence. */
+    static String notKnown(CommandLine.UnmatchedArgumentException error, CommandLine command) {
+        String name = command.getCommandSpec().qualifiedName();
+        String written = error.getUnmatched().isEmpty() ? "" : error.getUnmatched().getFirst();
+        if (written.startsWith("-")) {
+            return name + " has no option " + written + ".";
+        }
+        return command.getSubcommands().isEmpty()
+                ? name + " does not know what to do with \"" + written + "\"."
+                : name + " has no command " + written + ".";
+    }
+
     static Optional<String> of(CommandLine.UnmatchedArgumentException error, CommandLine command) {
         if (error.getUnmatched().isEmpty()) {
             return Optional.empty();
