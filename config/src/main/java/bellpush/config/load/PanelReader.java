@@ -141,12 +141,15 @@ final class PanelReader {
                     ofButton
                             ? "It has no rules, and no macro of its button makes a promise that it could show."
                             : "It has no rules, so it stays dark for ever.",
-                    ofButton ? "Give the macro a \"promise\", or the lamp \"rules\"." : "Give it \"rules\", or remove it.");
+                    ofButton
+                            ? "Give the macro a \"promise\", or the lamp \"rules\"."
+                            : "Give it \"rules\", or remove it.");
         }
     }
 
     private static boolean hasRules(Node.Obj lamp) {
-        return lamp.get("rules").filter(node -> !(node instanceof Node.Arr list) || !list.items().isEmpty()).isPresent();
+        return lamp.get("rules").filter(node -> !(node instanceof Node.Arr list) || !list.items().isEmpty())
+                .isPresent();
     }
 
     private List<LampRule> rules(Node.Obj object) {
@@ -209,7 +212,8 @@ final class PanelReader {
                 default -> Double.MAX_VALUE;
             };
             if (node.number() == 0) {
-                reading.problems.error(node.spot(), "The step of the knob " + name + " is 0.", "Turning it would do nothing.",
+                reading.problems.error(node.spot(), "The step of the knob " + name + " is 0.",
+                        "Turning it would do nothing.",
                         "Write how much one detent changes, in the property's unit.");
             } else if (type instanceof PropertyType.Whole && !node.whole()) {
                 reading.problems.error(node.spot(), "The step of the knob " + name + " is " + node.written() + ".",
@@ -239,7 +243,8 @@ final class PanelReader {
         List<String> missing = members.keySet().stream().filter(name -> !placed.containsKey(name)).toList();
         if (!rows.isEmpty() && !missing.isEmpty()) {
             reading.problems.warning(reading.node(root, "rows").orElseThrow().spot(),
-                    "\"rows\" leaves out " + DidYouMean.list(missing) + ".", "The drawn panel would not show what is there.",
+                    "\"rows\" leaves out " + DidYouMean.list(missing) + ".",
+                    "The drawn panel would not show what is there.",
                     "Add every control and lamp to a row, or remove \"rows\".");
         }
         return List.copyOf(rows);

@@ -68,7 +68,8 @@ final class RehearsalReader {
         return named(object, key, "button", panel.map(p -> p.buttons().keySet()));
     }
 
-    private Optional<String> named(Node.Obj object, String key, String noun, Optional<? extends Collection<String>> known) {
+    private Optional<String> named(Node.Obj object, String key, String noun,
+            Optional<? extends Collection<String>> known) {
         Optional<Node.Text> node = reading.textNode(object, key);
         if (node.isPresent() && known.isPresent() && !known.get().contains(node.get().text())) {
             reading.problems.error(node.get().spot(), "There is no " + noun + " \"" + node.get().text() + "\".",

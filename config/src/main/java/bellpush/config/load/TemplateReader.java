@@ -59,7 +59,8 @@ final class TemplateReader {
                     t -> wire(new Template.Hex(t.text()), t.text(), t.spot(), FieldScope.none("the envelope"), true));
             default -> {
                 reading.problems.error(node.spot(), "An envelope can only be a text or hex template.",
-                        "It is put around bytes, which " + (driver.equals("osc") ? "osc does not need" : "only those are")
+                        "It is put around bytes, which "
+                                + (driver.equals("osc") ? "osc does not need" : "only those are")
                                 + ".",
                         "Write a text or { \"hex\": ... } with {body}, or remove the envelope.");
                 yield Optional.empty();

@@ -287,8 +287,7 @@ class TcpLinkTest {
         open(kind().at("127.0.0.1", server.port()));
         loop.run(link::close);
         link = null;
-        loop.run(() -> {
-        });
+        loop.run(() -> {});
         assertThat(host.order).isEmpty();
     }
 }
