@@ -63,8 +63,7 @@ record PanelLayout(boolean fits, int boxLines, List<Area> areas, Section gear, S
         Shelf shelf = new Shelf(panel, rows, side ? width - sideWidth - 2 : width);
         if (side && height >= devices + 6) {
             for (int boxLines : new int[]{5, 3, 1}) {
-                int left = height - FRAME_LINES - shelf.lines(boxLines);
-                if (left >= (boxLines == 5 ? ROOMY_LOG_LINES : 1)) {
+                if (left(shelf, boxLines, height) >= (boxLines == 5 ? ROOMY_LOG_LINES : 1)) {
                     return beside(shelf, boxLines, devices, width, height, sideWidth);
                 }
             }
@@ -85,7 +84,7 @@ record PanelLayout(boolean fits, int boxLines, List<Area> areas, Section gear, S
         if (left(whole, 1, height) >= leastGear + 2) {
             return below(whole, 1, devices, width, height);
         }
-        if (left(whole, 1, height) >= 0 && width >= LINE_LEAST_COLUMNS) {
+        if (left(whole, 1, height) >= 0) {
             return below(whole, 1, 0, width, height);
         }
         return new PanelLayout(false, 0, List.of(), Section.NONE, Section.NONE, Section.NONE,
@@ -93,7 +92,11 @@ record PanelLayout(boolean fits, int boxLines, List<Area> areas, Section gear, S
                         + new Shelf(panel, rows, Math.max(width, LINE_LEAST_COLUMNS)).lines(1)));
     }
 
+    /** Lines that the controls leave over; less than 0 if they do not fit. */
     private static int left(Shelf shelf, int boxLines, int height) {
+        if (shelf.width < (boxLines == 1 ? LINE_LEAST_COLUMNS : BOX_LEAST_COLUMNS)) {
+            return -1;
+        }
         return height - FRAME_LINES - shelf.lines(boxLines);
     }
 

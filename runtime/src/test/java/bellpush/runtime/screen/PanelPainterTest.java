@@ -41,14 +41,38 @@ class PanelPainterTest {
     @Test
     void everythingFitsTheUsualWindow() {
         assertThat(drawn(EVENING, Marks.UNICODE, 80, 24)).isEqualTo("""
-GOLDEN80""");
+                 Village hall                                         Rehearsal: simulated gear
+                ╭ a ───────╮ ╭ b ───────╮ ╭ c ───────╮ ╭ d ───────╮ ╭ e  green ╮ ╭ f ───────╮
+                │ WELCOME  │ │»SPEAKER «│ │  SLIDES  │ │SPEAKER +…│ │   POEM   │ │SONG WORDS│
+                ╰─ ○ off ──╯ ╰─ ○ off ──╯ ╰─ ○ off ──╯ ╰─ ○ off ──╯ ╰ ● steady ╯ ╰─ ○ off ──╯
+                ╭ g ───────╮ ╭ h ───────╮ ╭ i ───────╮ ╭ j ───────╮ ╭ k ───────╮ ╭ l ───────╮
+                │  CHOIR   │ │  PIANO   │ │WHOLE HALL│ │   NEAR   │ │   FAR    │ │RAIL HOME │
+                ╰─ ○ off ──╯ ╰─ ○ off ──╯ ╰─ ○ off ──╯ ╰ ◐ steady ╯ ╰─ ○ off ──╯ ╰─ ○ slow ─╯
+                ╭ m ───────╮ ╭ n ───────╮ ╭ o ───────╮ ╭ p ───────╮ ┏ r ━ held ┓ ╭ s ──── S ╮
+                │  SCREEN  │ │  BLANK   │ │   MICS   │ │TEA BREAK │ ┃  STREAM  ┃ │GOOD NIGHT│
+                ╰─ ○ off ──╯ ╰─ ○ off ──╯ ╰─ ○ off ──╯ ╰─ ○ off ──╯ ┗━ ○ off ━━┛ ╰─ ○ off ──╯
+                ╭ [ ──── ] ╮ ╭ , ──── . ╮
+                │−  IRIS  +│ │− LEVEL  +│     GEAR        ON AIR
+                ╰── 40 % ──╯ ╰─── ? ────╯    ○ off        ○ off
+                ── running: Poem, Rail home ────────────────────────────────────────────────────
+                 ✓ up    Vision mixer                    ✗ down  Slides computer  no connectio…
+                 ✗ down  Stage camera  no connection y…  ✗ down  Sound desk  no connection yet
+                 ✗ down  Rail camera  no connection yet  ✗ down  Stream encoder  no connection…
+                 ✗ down  Projector  connection refused   ~ stale House lights  no answer for 4…
+                ── log ─────────────────────────────────────────────────────────────────────────
+                 second
+                 third
+                 fourth
+                 fifth
+                 letter: press   capital: hold   [ ]: turn   Tab: select   ?: help   q: leave
+                """);
     }
 
     @Test
     void asciiSaysTheSame() {
         String ascii = drawn(EVENING, Marks.ASCII, 80, 24);
         assertThat(ascii.chars()).allMatch(c -> c == '\n' || c >= ' ' && c < 127);
-        assertThat(ascii).contains("(*) steady", "(+) steady", "( ) slow", "x down  Projector", "# r  held #");
+        assertThat(ascii).contains("(*) steady", "(+) steady", "( ) slow", "x down  Projector", "# r # held #");
     }
 
     @Test
@@ -155,7 +179,7 @@ GOLDEN80""");
     void aLabelOfWideCharactersStaysInItsBox() {
         Site site = new MadeUpSite().button("wide", "漢字漢字漢字漢字漢字").site();
         Canvas canvas = paint(site, Scene.empty(""), Marks.UNICODE, 12, 12);
-        assertThat(canvas.drawn().lines().skip(1).limit(3)).containsExactly("╭ a ──────╮", "│漢字漢字…│",
-                "╰─ ○ off ─╯");
+        assertThat(canvas.drawn().lines().skip(1).limit(3)).containsExactly("╭ a ───────╮", "│漢字漢字… │",
+                "╰─ ○ off ──╯");
     }
 }
