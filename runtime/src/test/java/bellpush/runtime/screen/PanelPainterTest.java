@@ -1,6 +1,7 @@
 package bellpush.runtime.screen;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.fail;
 
 import bellpush.config.model.LinkState;
 import bellpush.config.model.Look;
@@ -88,9 +89,20 @@ class PanelPainterTest {
     }
 
     @Test
-    void aLowerWindowLosesTheGear() {
-        String drawn = drawn(EVENING, Marks.UNICODE, 80, 16);
-        assertThat(drawn).contains("╭ a ", "running: Poem", "fifth").doesNotContain("Projector");
+    void aLowerWindowLosesTheEdgesAndThenTheGear() {
+        assertThat(drawn(EVENING, Marks.UNICODE, 80, 16)).contains("a  WELCOME", "● steady", "○ off  held",
+                "running: Poem", "Projector", "fifth").doesNotContain("╭");
+        assertThat(drawn(EVENING, Marks.UNICODE, 80, 12)).contains("a WELCOME", "running: Poem", "fifth")
+                .doesNotContain("Projector");
+    }
+
+    @Test
+    void aPanelOfSevenRowsFitsTheUsualWindowWithItsGear() {
+        MadeUpSite made = MadeUpSite.full();
+        List<String> names = List.copyOf(made.site().panel().buttons().keySet());
+        made.rows(IntStream.range(0, 6).mapToObj(row -> names.subList(row * 3, row * 3 + 3)).toList());
+        String drawn = paint(made.site(), EVENING, Marks.UNICODE, 80, 24).drawn();
+        assertThat(drawn).contains("GOOD NIGHT", "IRIS", "ON AIR", "Projector", "House lights", "fifth");
     }
 
     @Test
@@ -130,8 +142,8 @@ class PanelPainterTest {
             for (Dialogue dialogue : Dialogue.values()) {
                 Scene scene = new Scene(EVENING.mode(), EVENING.lamps(), EVENING.values(), EVENING.links(),
                         EVENING.running(), EVENING.lines(), EVENING.touched(), EVENING.selected(), dialogue);
-                for (int width = 0; width <= 170; width += width < 30 ? 1 : 7) {
-                    for (int height = 0; height <= 70; height += height < 26 ? 1 : 5) {
+                for (int width = 0; width <= 170; width += width < 24 ? 1 : 17) {
+                    for (int height = 0; height <= 70; height += height < 26 ? 1 : 11) {
                         paint(site, scene, Marks.UNICODE, width, height);
                         nothingOverlaps(PanelLayout.of(site.panel(), site.devices().size(), width, height), width,
                                 height);
@@ -146,8 +158,9 @@ class PanelPainterTest {
         for (Area area : layout.areas()) {
             for (int y = area.y(); y < area.y() + area.height(); y++) {
                 for (int x = area.x(); x < area.x() + area.width(); x++) {
-                    assertThat(y > 0 && y < height - 1 && x < width && !taken[y][x])
-                            .as("%s at %d,%d of %dx%d", area, x, y, width, height).isTrue();
+                    if (y < 1 || y >= height - 1 || x >= width || taken[y][x]) {
+                        fail("%s at %d,%d of %dx%d", area, x, y, width, height);
+                    }
                     taken[y][x] = true;
                 }
             }
