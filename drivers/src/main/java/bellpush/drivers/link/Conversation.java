@@ -123,6 +123,9 @@ public final class Conversation<F> {
 
     /** The socket is ready. {@code where} is for people: {@code "connected to 192.168.40.11:9910"}. */
     public void opened(String where) {
+        if (closed) {
+            return;
+        }
         connected = true;
         heardAnything = false;
         known.clear();

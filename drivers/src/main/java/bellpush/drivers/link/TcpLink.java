@@ -184,6 +184,12 @@ public final class TcpLink<F> implements Link {
         }
     }
 
+    /** Bytes written that the system has not taken yet. */
+    long bytesInMemory() {
+        var buffer = channel == null ? null : channel.unsafe().outboundBuffer();
+        return buffer == null ? 0 : buffer.totalPendingWriteBytes();
+    }
+
     private String place() {
         return (device.address().contains(":") ? "[" + device.address() + "]" : device.address()) + ":" + device.port();
     }

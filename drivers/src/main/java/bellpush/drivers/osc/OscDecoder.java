@@ -8,6 +8,7 @@ import java.nio.ByteOrder;
 import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.HexFormat;
 import java.util.List;
 
 /**
@@ -18,6 +19,7 @@ import java.util.List;
 public final class OscDecoder {
     private static final VarHandle INTS = MethodHandles.byteArrayViewVarHandle(int[].class, ByteOrder.BIG_ENDIAN);
     private static final VarHandle LONGS = MethodHandles.byteArrayViewVarHandle(long[].class, ByteOrder.BIG_ENDIAN);
+    private static final HexFormat HEX = HexFormat.of();
     private static final String KNOWN_TAGS = "ifsbhtdScrmTFNI[]";
 
     private final byte[] b;
@@ -59,8 +61,8 @@ public final class OscDecoder {
         return switch (b[from]) {
             case '/' -> message(from, to);
             case '#' -> bundle(from, to, depth + 1);
-            default -> throw new MalformedMessageException(String.format(
-                    "an OSC packet begins with / (2f) or # (23), not with the byte %02x", b[from] & 0xff));
+            default -> throw new MalformedMessageException(
+                    "an OSC packet begins with / (2f) or # (23), not with the byte " + HEX.toHexDigits(b[from]));
         };
     }
 
@@ -206,8 +208,8 @@ public final class OscDecoder {
         int to = skipString("address");
         for (int i = from; i < to; i++) {
             if (b[i] < ' ' || b[i] > '~') {
-                throw new MalformedMessageException(String.format(
-                        "an OSC address with the byte %02x in it; addresses are printable ASCII", b[i] & 0xff));
+                throw new MalformedMessageException("an OSC address with the byte " + HEX.toHexDigits(b[i])
+                        + " in it; addresses are printable ASCII");
             }
         }
         return new String(b, from, to - from, StandardCharsets.ISO_8859_1);

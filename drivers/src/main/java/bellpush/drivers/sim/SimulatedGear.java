@@ -61,8 +61,7 @@ final class SimulatedGear<F> implements SimulatedDevice {
     /** Begins to listen, before this returns. Not on the device's own loop. */
     SimulatedGear<F> start() {
         loop.submit(socket::open).awaitUninterruptibly(WAIT_MS_MAX);
-        loop.submit(() -> {
-        }).awaitUninterruptibly(WAIT_MS_MAX); // opening puts the binding behind itself in the loop's queue
+        loop.submit(() -> {}).awaitUninterruptibly(WAIT_MS_MAX); // opening puts the binding behind itself in the loop's queue
         return this;
     }
 

@@ -7,11 +7,16 @@ import bellpush.config.model.Limits;
 import bellpush.drivers.link.TcpLink;
 import bellpush.drivers.link.Templates;
 import bellpush.drivers.link.WireCodec;
+import bellpush.drivers.sim.Simulation;
 import bellpush.drivers.spi.Driver;
 import bellpush.drivers.spi.Link;
 import bellpush.drivers.spi.LinkHost;
+import bellpush.drivers.spi.SimulatedDevice;
+import io.netty.channel.EventLoop;
+import java.net.InetSocketAddress;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 
 /** Text and binary messages over TCP. */
 public final class TcpDriver implements Driver {
@@ -37,5 +42,11 @@ public final class TcpDriver implements Driver {
     @Override
     public Link open(Device device, Limits limits, LinkHost host) {
         return TcpLink.open(device, limits, host, new WireCodec(device.kind()), device.kind().framing());
+    }
+
+    @Override
+    public Optional<SimulatedDevice> simulate(Device device, EventLoop loop, long seed, InetSocketAddress at) {
+        return Optional
+                .of(Simulation.onStream(device, new WireCodec(device.kind()), device.kind().framing(), loop, seed, at));
     }
 }

@@ -7,11 +7,16 @@ import bellpush.config.model.Limits;
 import bellpush.drivers.link.Templates;
 import bellpush.drivers.link.UdpLink;
 import bellpush.drivers.link.WireCodec;
+import bellpush.drivers.sim.Simulation;
 import bellpush.drivers.spi.Driver;
 import bellpush.drivers.spi.Link;
 import bellpush.drivers.spi.LinkHost;
+import bellpush.drivers.spi.SimulatedDevice;
+import io.netty.channel.EventLoop;
+import java.net.InetSocketAddress;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 
 /** Text and binary messages over UDP, one in each datagram. */
 public final class UdpDriver implements Driver {
@@ -39,5 +44,10 @@ public final class UdpDriver implements Driver {
     @Override
     public Link open(Device device, Limits limits, LinkHost host) {
         return UdpLink.open(device, limits, host, new WireCodec(device.kind()));
+    }
+
+    @Override
+    public Optional<SimulatedDevice> simulate(Device device, EventLoop loop, long seed, InetSocketAddress at) {
+        return Optional.of(Simulation.onDatagrams(device, new WireCodec(device.kind()), loop, seed, at));
     }
 }

@@ -1,6 +1,7 @@
 package bellpush.drivers.osc;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.fail;
 
 import bellpush.drivers.link.MalformedMessageException;
 import java.lang.management.ManagementFactory;
@@ -12,9 +13,9 @@ class HostilePacketTest {
     @Test
     void nothingButMalformedIsEverThrownAndMemoryStaysInProportion() {
         HostilePackets hostile = new HostilePackets(4_711);
-        int malformed = 0;
+        int malformed = 0; // memory counts after the first thousand: those load classes
         var threads = (com.sun.management.ThreadMXBean) ManagementFactory.getThreadMXBean();
-        for (int n = 0; n < 100_000; n++) {
+        for (int n = 0; n < 101_000; n++) {
             byte[] packet = hostile.next();
             long before = threads.getCurrentThreadAllocatedBytes();
             OscPacket read = null;
@@ -25,16 +26,24 @@ class HostilePacketTest {
                 why = e.getMessage();
             }
             long allocated = threads.getCurrentThreadAllocatedBytes() - before;
-            assertThat(allocated).as("bytes allocated for %d bytes received", packet.length)
-                    .isLessThan(20_000 + 64L * packet.length);
+            if (n >= 1_000 && allocated > 20_000 + 64L * packet.length) {
+                fail("%d bytes allocated for %d bytes received", allocated, packet.length);
+            }
             if (why != null) {
                 malformed++;
-                assertThat(why).isNotBlank().hasSizeLessThan(200).matches("\\P{Cntrl}*");
+                checkWords(why, 200);
             } else if (read instanceof OscMessage message) {
-                assertThat(OscText.shown(message, 400)).hasSizeLessThanOrEqualTo(400).matches("\\P{Cntrl}*");
+                checkWords(OscText.shown(message, 400), 400);
             }
         }
         assertThat(malformed).isBetween(30_000, 99_000); // neither all nor none: some damage cannot be seen
+    }
+
+    /** Plain conditions: a fluent assertion for each packet would take most of the test's time. */
+    private static void checkWords(String words, int longest) {
+        if (words.isBlank() || words.length() > longest || words.chars().anyMatch(Character::isISOControl)) {
+            fail("not for people: %s", words);
+        }
     }
 
     /** What was read can be sent again, unless it holds what we would not send; then the bytes are the same. */

@@ -6,6 +6,7 @@ import com.illposed.osc.BufferBytesReceiver;
 import com.illposed.osc.OSCBundle;
 import com.illposed.osc.OSCMessage;
 import com.illposed.osc.OSCPacket;
+import com.illposed.osc.OSCParseException;
 import com.illposed.osc.OSCParser;
 import com.illposed.osc.OSCSerializer;
 import com.illposed.osc.OSCSerializerAndParserBuilder;
@@ -14,9 +15,14 @@ import com.illposed.osc.argument.OSCImpulse;
 import com.illposed.osc.argument.OSCMidiMessage;
 import com.illposed.osc.argument.OSCSymbol;
 import com.illposed.osc.argument.OSCTimeTag64;
+import com.illposed.osc.argument.ArgumentHandler;
+import com.illposed.osc.argument.handler.Activator;
+import com.illposed.osc.argument.handler.BlobArgumentHandler;
 import java.nio.ByteBuffer;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import org.junit.jupiter.api.Test;
 
 /**
@@ -29,22 +35,48 @@ class JavaOscAgreementTest {
     private final ByteBuffer buffer = ByteBuffer.allocate(1 << 20);
     private final OSCSerializer serializer = new OSCSerializerAndParserBuilder()
             .buildSerializer(new BufferBytesReceiver(buffer));
-    private final OSCParser parser = new OSCSerializerAndParserBuilder().buildParser();
+    private final OSCParser parser = parser();
+
+    @SuppressWarnings("rawtypes") // as that library declares it
+    private static OSCParser parser() {
+        Map<Character, ArgumentHandler> types = new HashMap<>(Activator.createParserTypes());
+        types.put('b', new Blobs());
+        return new OSCParser(types, Map.of());
+    }
+
+    /**
+     * Its own reader of blobs does not move on behind the blob, so that in the released 0.8 everything after a blob is
+     * misread; this one lets it read, and then moves on.
+     */
+    private static final class Blobs extends BlobArgumentHandler {
+        @Override
+        public ByteBuffer parse(ByteBuffer input) throws OSCParseException {
+            ByteBuffer blob = super.parse(input);
+            input.position(input.position() + blob.remaining());
+            OSCParser.align(input);
+            return blob;
+        }
+    }
 
     @Test
     void tenThousandRandomPacketsAgreeBothWays() throws Exception {
         RandomPackets random = new RandomPackets(20_020_326);
         int messages = 0;
         int bundles = 0;
-        for (int n = 0; n < PACKETS; n++) {
+        int onlyWritten = 0;
+        while (messages + bundles < PACKETS) {
             OscPacket packet = random.packet();
             byte[] ours = OscEncoder.encode(packet);
             byte[] theirs = serialized(theirs(packet));
 
-            assertThat(ours).as("packet %d: %s", n, packet).isEqualTo(theirs);
-            assertThat(OscDecoder.decode(theirs)).as("packet %d", n).isEqualTo(packet);
+            assertThat(ours).as("bytes of %s", packet).isEqualTo(theirs);
+            assertThat(OscDecoder.decode(theirs)).isEqualTo(packet);
+            if (arraysInArrays(packet)) { // written by it, but not read
+                onlyWritten++;
+                continue;
+            }
             OSCPacket read = parser.convert(ByteBuffer.wrap(ours).asReadOnlyBuffer());
-            assertThat(ours(read)).as("packet %d", n).isEqualTo(packet);
+            assertThat(ours(read)).isEqualTo(packet);
             switch (packet) {
                 case OscMessage _ -> messages++;
                 case OscBundle _ -> bundles++;
@@ -52,6 +84,17 @@ class JavaOscAgreementTest {
         }
         assertThat(messages).isGreaterThan(PACKETS / 2);
         assertThat(bundles).isGreaterThan(PACKETS / 4);
+        assertThat(onlyWritten).isBetween(1, PACKETS / 4);
+    }
+
+    private static boolean arraysInArrays(OscPacket packet) {
+        return switch (packet) {
+            case OscMessage(String _, List<OscValue> arguments) -> arguments.stream()
+                    .anyMatch(v -> v instanceof OscValue.Array(List<OscValue> elements)
+                            && elements.stream().anyMatch(OscValue.Array.class::isInstance));
+            case OscBundle(OscTimeTag _, List<OscPacket> elements) -> elements.stream()
+                    .anyMatch(JavaOscAgreementTest::arraysInArrays);
+        };
     }
 
     private byte[] serialized(OSCPacket packet) throws Exception {
