@@ -70,7 +70,8 @@ final class SourceText {
     /** The offset after the word, number or single character at {@code offset}. */
     int endOfWord(int offset) {
         int i = offset;
-        while (i < text.length() && (Character.isLetterOrDigit(text.charAt(i)) || "+-._".indexOf(text.charAt(i)) >= 0)) {
+        while (i < text.length()
+                && (Character.isLetterOrDigit(text.charAt(i)) || "+-._".indexOf(text.charAt(i)) >= 0)) {
             i++;
         }
         return Math.max(i, Math.min(offset + 1, text.length()));

@@ -163,7 +163,8 @@ final class SyntaxTrouble {
                 boolean unicode = next == 'u' && source.text.substring(Math.min(i + 2, source.text.length()),
                         Math.min(i + 6, source.text.length())).matches("[0-9a-fA-F]{4}");
                 if (!unicode && (next == 0 || "\"\\/bfnrt".indexOf(next) < 0)) {
-                    return say(i, 2, "A backslash must be followed by one of \" \\ / b f n r t, or u and four hex digits.",
+                    return say(i, 2,
+                            "A backslash must be followed by one of \" \\ / b f n r t, or u and four hex digits.",
                             "Write \\\\ for a backslash itself.");
                 }
                 i++;
@@ -186,7 +187,8 @@ final class SyntaxTrouble {
             return say(i, 1, "Texts stand in double quotation marks.", "Write \" instead of '.");
         }
         if (c == ',' || c == ':' || c == '}' || c == ']') {
-            return say(i, 1, "A value is missing before this.", "Write the value, or remove the key or comma before it.");
+            return say(i, 1, "A value is missing before this.",
+                    "Write the value, or remove the key or comma before it.");
         }
         if (word.matches("[-+.]*[0-9].*")) {
             return say(i, length, word + " is not a number as JSON writes them.",

@@ -41,7 +41,8 @@ final class TypeReader {
         Value on = Values.plain(wire.get(1)).orElse(Value.of(1));
         if (wireKey(off).equals(wireKey(on))) {
             reading.problems.error(wire.get(1).spot(), "Off and on are both " + wire.get(1).described() + ".",
-                    "What the device reports could not be told apart.", "Write what it sends for off, then what for on.");
+                    "What the device reports could not be told apart.",
+                    "Write what it sends for off, then what for on.");
         }
         return new PropertyType.Flag(off, on);
     }
@@ -67,7 +68,8 @@ final class TypeReader {
                 : Optional.of(new PropertyType.Choice(Collections.unmodifiableMap(wireByName)));
     }
 
-    private void put(Map<String, Value> wireByName, Map<String, String> nameByWire, String name, Value wire, Node node) {
+    private void put(Map<String, Value> wireByName, Map<String, String> nameByWire, String name, Value wire,
+            Node node) {
         String other = nameByWire.putIfAbsent(wireKey(wire), name);
         if (other != null && !other.equals(name)) {
             reading.problems.error(node.spot(),

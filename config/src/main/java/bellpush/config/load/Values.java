@@ -44,11 +44,12 @@ final class Values {
             case PropertyType.Choice choice when node instanceof Node.Text(String text, _) ->
                 reading.problems.error(node.spot(), "\"" + text + "\" is not a choice of " + name + ".", why,
                         DidYouMean.cure(text, choice.wireByName().keySet(), "Write one of its choices."));
-            case PropertyType.Text t when node instanceof Node.Text(String text, _) -> reading.problems.error(node.spot(),
-                    text.length() > t.maxLength()
-                            ? "The text has " + text.length() + " characters."
-                            : "The text has a control character in it.",
-                    why, "Write a shorter text, in one line.");
+            case PropertyType.Text t when node instanceof Node.Text(String text, _) ->
+                reading.problems.error(node.spot(),
+                        text.length() > t.maxLength()
+                                ? "The text has " + text.length() + " characters."
+                                : "The text has a control character in it.",
+                        why, "Write a shorter text, in one line.");
             default -> mismatch(node, type, name, why);
         }
         return Optional.empty();

@@ -51,7 +51,8 @@ public final class Problems {
                 .thenComparing(p -> p.at().column()));
         if (dropped > 0) {
             sorted.add(new Problem(Severity.ERROR, Spot.NONE.at(), 1, dropped + " more problems are not listed.",
-                    "A list of more than " + LIMIT + " problems helps nobody.", "Mend the ones above and check again."));
+                    "A list of more than " + LIMIT + " problems helps nobody.",
+                    "Mend the ones above and check again."));
         }
         return List.copyOf(sorted);
     }

@@ -37,14 +37,11 @@ public final class EventLog implements Consumer<Event>, AutoCloseable {
     private static final DateTimeFormatter START = DateTimeFormatter.ofPattern("uuuuMMdd'T'HHmmss'Z'")
             .withZone(ZoneOffset.UTC);
 
-    private record Entry(long seq, Event event) {}
-
     private final Path folder;
     private final String name;
     private final LogFile.Opener opener;
     private final Consumer<String> said;
-    private final ArrayBlockingQueue<Entry> queue;
-    private final AtomicLong seq = new AtomicLong();
+    private final ArrayBlockingQueue<Event> queue;
     private final AtomicLong lost = new AtomicLong();
     private final Thread thread = new Thread(this::run, "log");
     private final EventLine line = new EventLine();
@@ -53,8 +50,10 @@ public final class EventLog implements Consumer<Event>, AutoCloseable {
 
     // The log thread's own.
     private LogFile file;
+    private long seq;
     private byte[] waiting = {};
     private int waitingLines;
+    private long waitingMissing;
     private int unsyncedLines;
     private long syncAt;
     private long retryAt;
@@ -93,7 +92,7 @@ public final class EventLog implements Consumer<Event>, AutoCloseable {
 
     /** Adds an event. From any thread; never waits. */
     public void record(Event event) {
-        if (!queue.offer(new Entry(seq.incrementAndGet(), event))) {
+        if (!queue.offer(event)) {
             lost.incrementAndGet();
         }
     }
@@ -154,31 +153,33 @@ public final class EventLog implements Consumer<Event>, AutoCloseable {
     }
 
     private void take() {
-        List<Entry> entries = new ArrayList<>(BATCH_LINES);
-        queue.drainTo(entries, BATCH_LINES);
+        List<Event> events = new ArrayList<>(BATCH_LINES);
+        queue.drainTo(events, BATCH_LINES);
         // Lines are lost while the queue is full, so those that made it into the queue are older: say it after them.
-        long missing = inTrouble || entries.size() == BATCH_LINES ? 0 : lost.getAndSet(0);
-        if (entries.isEmpty() && missing == 0) {
+        long missing = inTrouble || events.size() == BATCH_LINES ? 0 : lost.getAndSet(0);
+        if (events.isEmpty() && missing == 0) {
             return;
         }
         ByteArrayOutputStream bytes = new ByteArrayOutputStream();
-        for (Entry entry : entries) {
-            bytes.writeBytes(bytes(entry));
+        for (Event event : events) {
+            bytes.writeBytes(bytes(event));
         }
         if (missing > 0) {
-            bytes.writeBytes(bytes(new Entry(seq.incrementAndGet(), missing(missing))));
+            bytes.writeBytes(bytes(missing(missing)));
         }
         waiting = bytes.toByteArray();
-        waitingLines = entries.size();
+        waitingLines = events.size();
+        waitingMissing = missing;
     }
 
-    private byte[] bytes(Entry entry) {
+    private byte[] bytes(Event event) {
+        seq++;
         // Paired at the last moment: a board without a clock of its own is set by the network while it runs.
-        Instant wall = Instant.now().minusNanos(System.nanoTime() - entry.event().at());
+        Instant wall = Instant.now().minusNanos(System.nanoTime() - event.at());
         try {
-            return line.of(entry.seq(), wall, entry.event());
+            return line.of(seq, wall, event);
         } catch (RuntimeException e) {
-            return line.of(entry.seq(), wall, new Event(entry.event().at(), "log", "",
+            return line.of(seq, wall, new Event(event.at(), "log", "",
                     Map.of("text", "An event could not be written: " + e.getClass().getSimpleName())));
         }
     }
@@ -255,7 +256,7 @@ public final class EventLog implements Consumer<Event>, AutoCloseable {
     }
 
     private void end() {
-        long missing = lost.get() + queue.size() + (waiting.length == 0 ? 0 : waitingLines);
+        long missing = lost.get() + queue.size() + (waiting.length == 0 ? 0 : waitingLines + waitingMissing);
         if (missing > 0) {
             said.accept("The event log is missing its last " + missing + (missing == 1 ? " line." : " lines."));
         }

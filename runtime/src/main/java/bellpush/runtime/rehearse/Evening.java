@@ -37,14 +37,14 @@ public final class Evening {
     }
 
     private final Show show;
-    private final SimulatedGear gear;
+    private final RehearsalGear gear;
     private final Rehearsal script;
     private final Timeline timeline;
     private int expectations;
     private int missed;
 
     /** @param colours whether {@code out} is a terminal that shows them */
-    public Evening(Show show, SimulatedGear gear, Rehearsal script, PrintWriter out, boolean colours) {
+    public Evening(Show show, RehearsalGear gear, Rehearsal script, PrintWriter out, boolean colours) {
         this.show = show;
         this.gear = gear;
         this.script = script;

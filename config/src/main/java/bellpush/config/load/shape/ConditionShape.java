@@ -12,7 +12,8 @@ final class ConditionShape {
     static final Shape OF_KIND = new RefShape("conditionOfKind", ConditionShape::kind);
 
     private static final Shape TEST = either(text(0, 1000), number(0), flag(),
-            byKey("a comparison", object("a comparison").need("above", number(0), "Holds for values greater than this."),
+            byKey("a comparison",
+                    object("a comparison").need("above", number(0), "Holds for values greater than this."),
                     object("a comparison").need("below", number(0), "Holds for values less than this."),
                     object("a comparison").need("not", VALUE, "Holds for every value but this.")));
 
@@ -36,7 +37,8 @@ final class ConditionShape {
     private static ObjectShape logic(Shape inner) {
         return object("a condition").may("any", list(inner, "A condition of the list", 1, 100),
                 "Holds if at least one of the conditions holds.")
-                .may("all", list(inner, "A condition of the list", 1, 100), "Holds if every one of the conditions holds.")
+                .may("all", list(inner, "A condition of the list", 1, 100),
+                        "Holds if every one of the conditions holds.")
                 .may("not", inner, "Holds if this condition does not. " + ABOUT).atLeast(1);
     }
 }

@@ -6,7 +6,8 @@ import java.util.Map;
 
 /** The six kinds of file in a site, each with the one definition of what may stand in it. */
 public enum FileShape {
-    SITE("site", "The venue and its limits", SiteFile.SHAPE), PANEL("panel", "What is wired where, and what a gesture does",
+    SITE("site", "The venue and its limits", SiteFile.SHAPE), PANEL("panel",
+            "What is wired where, and what a gesture does",
             PanelFile.SHAPE), DEVICES("devices", "The gear and its addresses", DevicesFile.SHAPE), KIND("kind",
                     "How one model of device is spoken to", KindFile.SHAPE), MACRO("macro", "A chain of steps",
                             MacroFile.SHAPE), REHEARSAL("rehearsal", "A scripted evening", RehearsalFile.SHAPE);

@@ -17,7 +17,8 @@ final class KindFile {
             object("a framing").need("endsWithHex", TextShape.of("^[0-9a-fA-F]{2}(?: ?[0-9a-fA-F]{2}){0,15}$",
                     "pairs of hexadecimal digits", "0d 0a"), "The bytes that end every message."),
             object("a framing")
-                    .need("length", word("u8", "u16", "u32", "u16le", "u32le"), "The count of bytes before every message.")
+                    .need("length", word("u8", "u16", "u32", "u16le", "u32le"),
+                            "The count of bytes before every message.")
                     .may("counts", word("rest", "all"), "Whether the count includes itself. Without it: rest."),
             object("a framing").need("bytes", whole(1, 65_536, 8), "How many bytes every message has.")));
 
@@ -62,7 +63,8 @@ final class KindFile {
             .may("reports", list(TEMPLATE, "A report", 0, 1000),
                     "Messages that tell several properties at once, or that are to be known and ignored.")
             .may("greeting", TEMPLATE, "What the device says first on a new connection.")
-            .may("asks", list(PROPERTY, "A property", 0, 1000), "What is asked after each connect. Without it: everything.")
+            .may("asks", list(PROPERTY, "A property", 0, 1000),
+                    "What is asked after each connect. Without it: everything.")
             .may("heartbeat", HEARTBEAT, "How a silent device is told from a dead one.")
             .may("answers", ANSWERS, "How the device acknowledges what it is sent.")
             .may("settings", DevicesFile.settings(), "Free settings for the driver.");
@@ -91,7 +93,8 @@ final class KindFile {
     private static Shape typed(String noun, Base base) {
         Shape unit = text(0, 20);
         Shape choices = either(list(text(1, 60), "A choice", 1, 1000), map("the choices",
-                TextShape.of("^[^\\u0000-\\u001f]{1,60}$", "a text of 1 to 60 characters", "slides"), "choice", WIRE_WORD,
+                TextShape.of("^[^\\u0000-\\u001f]{1,60}$", "a text of 1 to 60 characters", "slides"), "choice",
+                WIRE_WORD,
                 "What the device sends and takes for it.").atLeast(1));
         return new ByWordShape(noun, "type", TYPE, ByWordShape.choices(List.of(
                 entry("flag", base.of(noun).may("wire", list(WIRE_WORD, "A wire value", 2, 2),
@@ -102,7 +105,8 @@ final class KindFile {
                         .need("range", list(whole(-9e15, 9e15, 0), "An end", 2, 2), "The least and the greatest value.")
                         .may("unit", unit, "The unit, for people.")
                         .may("wire", WIRE_RANGE, "What the device sends and takes for the two ends of the range.")),
-                entry("number", base.of(noun).need("range", list(number(0), "An end", 2, 2), "The least and the greatest value.")
+                entry("number", base.of(noun)
+                        .need("range", list(number(0), "An end", 2, 2), "The least and the greatest value.")
                         .may("step", number(1e-9, 1e9, 0.1), "Values closer than half of this are the same value.")
                         .may("unit", unit, "The unit, for people.")
                         .may("wire", WIRE_RANGE, "What the device sends and takes for the two ends of the range.")),

@@ -56,7 +56,8 @@ final class ListShape extends Shape {
         if (least == most) {
             return "a list in brackets of exactly " + least + " entries" + entries;
         }
-        return (least > 0 ? "a list in brackets of " + least + " to " + most + " entries" : "a list in brackets") + entries;
+        return (least > 0 ? "a list in brackets of " + least + " to " + most + " entries" : "a list in brackets")
+                + entries;
     }
 
     @Override

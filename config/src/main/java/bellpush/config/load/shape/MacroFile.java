@@ -23,8 +23,10 @@ final class MacroFile {
 
     private static Shape steps() {
         return list(byKey("a step",
-                object("a set step").need("set", map("the values", REFERENCE, "property", VALUE, "The value it is set to.")
-                        .atLeast(1), "Properties and the values they are set to, in this order."),
+                object("a set step").need("set",
+                        map("the values", REFERENCE, "property", VALUE, "The value it is set to.")
+                                .atLeast(1),
+                        "Properties and the values they are set to, in this order."),
                 object("a do step").need("do", REFERENCE, "The command: a device, a dot, a command of its kind.")
                         .may("with", map("the arguments", PROPERTY, "argument", VALUE, "The argument's value."),
                                 "The command's arguments."),

@@ -29,7 +29,8 @@ final class PanelFile {
     private static final Shape BUTTON = object("a button").need("label", LABEL, "What stands beside it on the panel.")
             .may("pin", PIN, PIN_ABOUT)
             .may("activeHigh", flag(), "Whether pressing makes the pin high. Without it: false, it pulls to ground.")
-            .may("lockout", DURATION, "After an edge that acted, further edges are ignored for this long. Without it: 10 ms.")
+            .may("lockout", DURATION,
+                    "After an edge that acted, further edges are ignored for this long. Without it: 10 ms.")
             .may("lamp", either(PIN, LAMP), "The lamp in or beside the button: its pin, or an object.")
             .may("press", NAME, "The macro that runs on press.")
             .may("release", NAME, "The macro that runs on release.")
@@ -56,8 +57,10 @@ final class PanelFile {
     static final Shape SHAPE = file("the panel")
             .may("buttons", map("the buttons", NAME, "button", BUTTON, "A push button."), "Push buttons by name.")
             .may("knobs", map("the knobs", NAME, "knob", KNOB, "A rotary encoder."), "Rotary encoders by name.")
-            .may("lamps", map("the lamps", NAME, "lamp", LAMP.may("label", LABEL, "What stands beside it on the panel."),
-                    "A lamp that belongs to no button."), "Lamps of no button, by name.")
+            .may("lamps",
+                    map("the lamps", NAME, "lamp", LAMP.may("label", LABEL, "What stands beside it on the panel."),
+                            "A lamp that belongs to no button."),
+                    "Lamps of no button, by name.")
             .may("rows", list(list(NAME, "A name", 0, 100), "A row", 0, 100),
                     "Names of controls and lamps as they lie on the panel, row by row.")
             .may("signs", SIGNS, "What a lamp shows where its rule cannot be shown as a fact.");

@@ -12,22 +12,28 @@ final class RehearsalFile {
             object("a trouble").need("drops", number(0, 1, 0.3), "The share of packets that is lost, from 0 to 1."),
             object("a trouble").need("restarts", DURATION, "How long it is off before it is on again, as when new.")));
 
-    private static final Shape ACT = byKey("an act", object("a say act").need("say", text(1, 500), "A line for the reader."),
+    private static final Shape ACT = byKey("an act",
+            object("a say act").need("say", text(1, 500), "A line for the reader."),
             object("a press act").need("press", NAME, "The button that is pressed and released."),
             object("a hold act").need("hold", NAME, "The button that is held.")
                     .need("for", DURATION, "How long it is held."),
             object("a turn act").need("turn", NAME, "The knob that is turned.")
                     .need("by", whole(-1000, 1000, 3), "By how many detents; negative turns the other way."),
             object("a wait act").need("wait", DURATION, "How long."),
-            object("an expect act").need("expect", ConditionShape.CONDITION, "What the runtime must believe for certain.")
+            object("an expect act")
+                    .need("expect", ConditionShape.CONDITION, "What the runtime must believe for certain.")
                     .may("within", WITHIN, WITHIN_ABOUT),
             object("a gear act").need("gear", values(), "What the simulated gear itself must be set to.")
                     .may("within", WITHIN, WITHIN_ABOUT),
-            object("a lamps act").need("lamps", map("the lamps", NAME, "lamp", word("off", "steady", "slow", "fast", "pulse"),
-                    "What it must show.").atLeast(1), "What lamps must show.").may("within", WITHIN, WITHIN_ABOUT),
+            object("a lamps act")
+                    .need("lamps", map("the lamps", NAME, "lamp", word("off", "steady", "slow", "fast", "pulse"),
+                            "What it must show.").atLeast(1), "What lamps must show.")
+                    .may("within", WITHIN, WITHIN_ABOUT),
             object("an outside act").need("outside", values(), "What somebody changes at the device itself."),
-            object("a trouble act").need("trouble", map("the troubles", NAME, "device", FAULT, "What goes wrong with it.")
-                    .atLeast(1), "What goes wrong with which device, until works is given."));
+            object("a trouble act").need("trouble",
+                    map("the troubles", NAME, "device", FAULT, "What goes wrong with it.")
+                            .atLeast(1),
+                    "What goes wrong with which device, until works is given."));
 
     static final Shape SHAPE = file("a rehearsal").may("about", ABOUT, "What it tries.")
             .need("acts", list(ACT, "An act", 0, 10_000), "What happens, act by act.");

@@ -23,7 +23,9 @@ final class TextShape extends Shape {
 
     static TextShape any(int least, int most) {
         return new TextShape(least, most, null,
-                least > 0 ? "a text of " + least + " to " + most + " characters" : "a text of up to " + most + " characters",
+                least > 0
+                        ? "a text of " + least + " to " + most + " characters"
+                        : "a text of up to " + most + " characters",
                 "a text in quotation marks");
     }
 

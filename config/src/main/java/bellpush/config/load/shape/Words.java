@@ -34,7 +34,8 @@ final class Words {
 
     private static Shape free() {
         return either(text(0, 100_000), number(0), flag(), list(FREE, "An entry", 0, 100_000),
-                object("an object").entries(TextShape.of("^[^\\u0000]{0,200}$", "any text of up to 200 characters", "name"),
+                object("an object").entries(
+                        TextShape.of("^[^\\u0000]{0,200}$", "any text of up to 200 characters", "name"),
                         "setting", FREE, "A setting for the driver."));
     }
 

@@ -23,14 +23,14 @@ import java.util.function.Function;
  * Every device of a site, played from its kind over a real loopback socket. They share one thread of their own,
  * {@code gear}, so that the core meets them as it would meet boxes on a network. May be called from any thread.
  */
-public final class SimulatedGear implements AutoCloseable {
+public final class RehearsalGear implements AutoCloseable {
     private final MultiThreadIoEventLoopGroup group = new MultiThreadIoEventLoopGroup(1,
             (ThreadFactory) task -> new FastThreadLocalThread(task, "gear"), NioIoHandler.newFactory());
     private final Map<String, SimulatedDevice> devices = new LinkedHashMap<>();
     private final List<String> missing = new ArrayList<>();
     private final Site site;
 
-    private SimulatedGear(Site real, Function<String, Driver> drivers, long seed) {
+    private RehearsalGear(Site real, Function<String, Driver> drivers, long seed) {
         Map<String, Device> rehearsed = new LinkedHashMap<>();
         EventLoop loop = group.next();
         InetSocketAddress anyPort = new InetSocketAddress(InetAddress.getLoopbackAddress(), 0);
@@ -61,8 +61,8 @@ public final class SimulatedGear implements AutoCloseable {
      * @param drivers finds a driver by name
      * @param seed    for everything that is random in the devices' faults
      */
-    public static SimulatedGear start(Site site, Function<String, Driver> drivers, long seed) {
-        return new SimulatedGear(site, drivers, seed);
+    public static RehearsalGear start(Site site, Function<String, Driver> drivers, long seed) {
+        return new RehearsalGear(site, drivers, seed);
     }
 
     /** The site as it was, with every device at its loopback address. */
