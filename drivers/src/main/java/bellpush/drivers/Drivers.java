@@ -9,6 +9,7 @@ import java.util.ServiceLoader;
 import java.util.SortedMap;
 import java.util.SortedSet;
 import java.util.TreeMap;
+import java.util.TreeSet;
 import java.util.regex.Pattern;
 
 /** All drivers there are, by name. Immutable, for any thread. */
@@ -73,7 +74,7 @@ public final class Drivers {
     }
 
     public SortedSet<String> names() {
-        return Collections.unmodifiableSortedSet((SortedSet<String>) byName.keySet());
+        return Collections.unmodifiableSortedSet(new TreeSet<>(byName.keySet()));
     }
 
     public Optional<Driver> named(String name) {
