@@ -6,8 +6,8 @@ import java.util.List;
 import java.util.Optional;
 import java.util.ServiceConfigurationError;
 import java.util.ServiceLoader;
+import java.util.Set;
 import java.util.SortedMap;
-import java.util.SortedSet;
 import java.util.TreeMap;
 import java.util.regex.Pattern;
 
@@ -72,8 +72,9 @@ public final class Drivers {
                 + (code == null || code.getLocation() == null ? "" : " in " + code.getLocation().getPath());
     }
 
-    public SortedSet<String> names() {
-        return Collections.unmodifiableSortedSet((SortedSet<String>) byName.keySet());
+    /** In alphabetical order. */
+    public Set<String> names() {
+        return byName.keySet();
     }
 
     public Optional<Driver> named(String name) {
