@@ -9,6 +9,7 @@ import java.util.ServiceLoader;
 import java.util.Set;
 import java.util.SortedMap;
 import java.util.TreeMap;
+import java.util.TreeSet;
 import java.util.regex.Pattern;
 
 /** All drivers there are, by name. Immutable, for any thread. */
@@ -72,9 +73,8 @@ public final class Drivers {
                 + (code == null || code.getLocation() == null ? "" : " in " + code.getLocation().getPath());
     }
 
-    /** In alphabetical order. */
-    public Set<String> names() {
-        return byName.keySet();
+    public SortedSet<String> names() {
+        return Collections.unmodifiableSortedSet(new TreeSet<>(byName.keySet()));
     }
 
     public Optional<Driver> named(String name) {

@@ -101,7 +101,7 @@ final class Lamps implements AutoCloseable {
         } catch (RuntimeException e) {
             if (now - complainAgainAt >= 0) {
                 complainAgainAt = now + RETRY_NANOS;
-                noted.accept("The lamp \"" + slot.lamp + "\" could not be set: " + Words.of(e));
+                noted.accept("The lamp \"" + slot.lamp + "\" could not be set: " + ErrorWords.of(e));
             }
             return false;
         }

@@ -148,6 +148,11 @@ public final class Show implements AutoCloseable {
         return answer;
     }
 
+    /** Has something looked at once the core has finished what it is doing; for taps, which hear of it in the middle. */
+    public void afterwards(Consumer<Core> look) {
+        post(() -> look.accept(core));
+    }
+
     /** Puts a line of the shell's own into the event log. */
     public void recordLater(String what, String text) {
         post(() -> record(what, text));
@@ -222,7 +227,7 @@ public final class Show implements AutoCloseable {
                 return;
             } catch (RuntimeException e) {
                 failed("The link to \"" + device + "\" could not send", e);
-                why = Words.of(e);
+                why = ErrorWords.of(e);
             }
         }
         inputs.add(new Input.Finished(System.nanoTime(), device, request.id(), new Outcome.Failed(why)));
@@ -263,7 +268,7 @@ public final class Show implements AutoCloseable {
 
     private void failed(String what, Throwable error) {
         debug.accept(error);
-        record("error", what + " (" + Words.of(error) + "). The show goes on.");
+        record("error", what + " (" + ErrorWords.of(error) + "). The show goes on.");
     }
 
     /** What a link tells, as inputs with the time at which it was told. */

@@ -1,10 +1,10 @@
 package bellpush.runtime.show;
 
 /** Unexpected errors in words: a log is read by people, who can do nothing with a stack trace. */
-public final class Words {
+public final class ErrorWords {
     private static final int LONGEST = 300;
 
-    private Words() {}
+    private ErrorWords() {}
 
     /** The error's class and message on one line, at most 300 characters of it. */
     public static String of(Throwable error) {
