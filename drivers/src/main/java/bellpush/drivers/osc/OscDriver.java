@@ -5,13 +5,18 @@ import bellpush.config.model.Kind;
 import bellpush.config.model.Limits;
 import bellpush.drivers.link.TcpLink;
 import bellpush.drivers.link.UdpLink;
+import bellpush.drivers.sim.Simulation;
 import bellpush.drivers.spi.Driver;
 import bellpush.drivers.spi.Link;
 import bellpush.drivers.spi.LinkHost;
+import bellpush.drivers.spi.SimulatedDevice;
+import io.netty.channel.EventLoop;
+import java.net.InetSocketAddress;
 import java.time.InstantSource;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 
 /**
  * The driver {@code osc}: OSC 1.0 and what OSC 1.1 adds, in datagrams, or over TCP where the kind says {@code "stream":
@@ -52,5 +57,15 @@ public final class OscDriver implements Driver {
         return read.sendAhead().isPresent()
                 ? OscCodec.sendingAhead(device.kind(), read.sendAhead().get(), clock)
                 : OscCodec.of(device.kind(), clock);
+    }
+
+    /** The device answers bare messages, whatever its kind has us send. */
+    @Override
+    public Optional<SimulatedDevice> simulate(Device device, EventLoop loop, long seed, InetSocketAddress at) {
+        Kind kind = device.kind();
+        OscCodec codec = OscCodec.of(kind, InstantSource.system());
+        return Optional.of(kind.stream()
+                ? Simulation.onStream(device, codec, OscKind.framing(kind), loop, seed, at)
+                : Simulation.onDatagrams(device, codec, loop, seed, at));
     }
 }

@@ -35,6 +35,7 @@ final class Kinds {
     private boolean stream;
     private Framing framing = new Framing.Delimiter("\r\n".getBytes(StandardCharsets.US_ASCII));
     private int again;
+    private Duration within = Duration.ofSeconds(1);
 
     static Template text(String text) {
         return new Template.Text(text);
@@ -71,6 +72,11 @@ final class Kinds {
 
     Kinds envelope(Template template) {
         envelope = Optional.of(template);
+        return this;
+    }
+
+    Kinds within(Duration time) {
+        within = time;
         return this;
     }
 
@@ -144,7 +150,7 @@ final class Kinds {
         return new Kind("test-kind", "", driver, stream, OptionalInt.empty(), framing, envelope, properties, commands,
                 reports, greeting,
                 properties.values().stream().filter(p -> p.ask().isPresent()).map(Property::name).toList(),
-                heartbeat, Duration.ZERO, new Answers(ok, refused, Duration.ofSeconds(1), again), Map.of(),
+                heartbeat, Duration.ZERO, new Answers(ok, refused, within, again), Map.of(),
                 Source.NONE);
     }
 

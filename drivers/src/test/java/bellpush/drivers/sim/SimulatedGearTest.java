@@ -13,6 +13,7 @@ import bellpush.config.model.Rehearsal.Fault;
 import bellpush.config.model.Source;
 import bellpush.config.model.Template;
 import bellpush.config.model.Value;
+import bellpush.drivers.osc.OscDriver;
 import bellpush.drivers.spi.Driver;
 import bellpush.drivers.spi.Outcome;
 import bellpush.drivers.spi.SimulatedDevice;
@@ -45,14 +46,20 @@ class SimulatedGearTest {
     private static final Value OFF = Value.of(false);
     private static final PropertyType LEVEL = new PropertyType.Number(-60, 10, 0.1, "dB", Optional.empty());
     private static MultiThreadIoEventLoopGroup loops;
+    private static EventLoop gearLoop;
+    private static EventLoop coreLoop;
 
     private final List<AutoCloseable> opened = new ArrayList<>();
 
     enum Way {
-        LINES(new TcpDriver(), Words.TEXT, new Framing.Delimiter(new byte[]{'\r', '\n'})), COUNTED(new TcpDriver(),
-                Words.HEX, new Framing.LengthPrefix(2, true, true)), ESCAPED(new TcpDriver(), Words.HEX,
-                        new Framing.Slip()), PACKETS(new UdpDriver(), Words.HEX,
-                                new Framing.None()), TEXT_PACKETS(new UdpDriver(), Words.TEXT, new Framing.None());
+        LINES(new TcpDriver(), Words.TEXT, new Framing.Delimiter(new byte[]{'\r', '\n'})), // one a line
+        COUNTED(new TcpDriver(), Words.HEX, new Framing.LengthPrefix(2, true, true)), //
+        ESCAPED(new TcpDriver(), Words.HEX, new Framing.Slip()), //
+        PACKETS(new UdpDriver(), Words.HEX, new Framing.None()), //
+        TEXT_PACKETS(new UdpDriver(), Words.TEXT, new Framing.None()), //
+        OSC_PACKETS(new OscDriver(), Words.OSC, new Framing.None()), //
+        OSC_COUNTED(new OscDriver(), Words.OSC, new Framing.LengthPrefix(4, false, false)), //
+        OSC_ESCAPED(new OscDriver(), Words.OSC, new Framing.Slip());
 
         private final Driver driver;
         private final Words words;
@@ -69,12 +76,12 @@ class SimulatedGearTest {
         }
 
         private Template say(String word, int code, String... fields) {
+            if (words == Words.OSC) {
+                return words.message(word, code, fields); // the trade's OSC devices neither count nor acknowledge
+            }
             String[] all = new String[fields.length + 1];
             all[0] = words == Words.HEX ? "sequence:u16" : "sequence";
             System.arraycopy(fields, 0, all, 1, fields.length);
-            if (words == Words.OSC) {
-                return words.message(word, code, fields);
-            }
             return words.message(word, code, all);
         }
 
@@ -84,6 +91,9 @@ class SimulatedGearTest {
 
         Kinds kinds() {
             Kinds kinds = new Kinds().driver(driver.name()).framing(framing).again(5);
+            if (words == Words.OSC && stream()) {
+                kinds.stream(framing);
+            }
             property(kinds, 0, "fill", Kinds.choice("slides", "titles", "camera"), "text", Value.of("slides"));
             property(kinds, 1, "level", LEVEL, "f32", Value.of(0));
             property(kinds, 2, "onAir", Kinds.FLAG, "u8", OFF);
@@ -95,9 +105,13 @@ class SimulatedGearTest {
             if (words != Words.OSC) {
                 kinds.ok(say("ok", 1)).refused(say("no", 2));
             }
-            kinds.heartbeat(say("alive?", 3), Optional.of(say("alive", 4)), Duration.ofMillis(200),
-                    Duration.ofMillis(200));
             return kinds;
+        }
+
+        /** With a heartbeat so quick that a busy machine may miss some; for tests that wait until a link is noticed to be gone. */
+        Kinds beating() {
+            return kinds().heartbeat(say("alive?", 3), Optional.of(say("alive", 4)), Duration.ofMillis(200),
+                    Duration.ofMillis(300));
         }
 
         private void property(Kinds kinds, int index, String name, PropertyType type, String format, Value initial) {
@@ -111,6 +125,8 @@ class SimulatedGearTest {
     @BeforeAll
     static void loops() {
         loops = new MultiThreadIoEventLoopGroup(2, NioIoHandler.newFactory());
+        gearLoop = loops.next();
+        coreLoop = loops.next();
     }
 
     @AfterAll
@@ -130,15 +146,20 @@ class SimulatedGearTest {
     }
 
     private SimulatedDevice gear(Way way, Kind kind, int port) {
-        SimulatedDevice gear = way.driver.simulate(device(kind, 1), loops.next(), 42,
+        SimulatedDevice gear = way.driver.simulate(device(kind, 1), gearLoop, 42,
                 new InetSocketAddress(InetAddress.getLoopbackAddress(), port)).orElseThrow();
         opened.add(gear);
         return gear;
     }
 
+    /** Waits until the fault is there: it begins soon, and a packet could be faster. */
+    private static void begin(SimulatedDevice gear, Fault fault) {
+        gear.fault(fault);
+        gearLoop.submit(() -> {}).syncUninterruptibly();
+    }
+
     private Console console(Way way, Kind kind, SimulatedDevice gear) {
-        EventLoop loop = loops.next();
-        Console console = new Console(way.driver, device(kind, gear.address().getPort()), loop);
+        Console console = new Console(way.driver, device(kind, gear.address().getPort()), coreLoop);
         opened.add(console);
         return console;
     }
@@ -158,6 +179,14 @@ class SimulatedGearTest {
                 request[0] = console.set(property, value);
             }
             return false;
+        });
+    }
+
+    /** Asks until it is told so. */
+    private static void learn(Console console, String property, Value value) {
+        console.await(property + " is " + value, () -> {
+            console.outcome(console.ask(property));
+            return value.equals(console.reported.get(property));
         });
     }
 
@@ -197,24 +226,33 @@ class SimulatedGearTest {
         RandomKinds values = new RandomKinds(7);
         Map<String, Value> last = new HashMap<>();
         List<String> names = List.copyOf(kind.properties().keySet());
+        // Datagrams that nobody acknowledges may be lost when more are under way than the system has room for.
+        boolean unanswered = !way.stream() && kind.answers().ok().isEmpty();
         for (int i = 0; i < 1_000; i++) {
             String name = names.get(random.nextInt(names.size()));
             Value value = values.anyAccepted(kind.properties().get(name).type());
             last.put(name, value);
             console.set(name, value);
+            if (unanswered && i % 20 == 19) {
+                console.await("the device is at " + last, () -> stands(gear, kind, last));
+            }
         }
         console.await("every set has its outcome", () -> console.outcomes.size() == 1_000);
-        console.await("the device is at " + last, () -> last.entrySet().stream().allMatch(
-                e -> kind.properties().get(e.getKey()).type().same(e.getValue(), gear.values().get(e.getKey()))));
+        console.await("the device is at " + last, () -> stands(gear, kind, last));
         console.await("the device has said so", () -> gear.values().entrySet().stream().allMatch(
                 e -> !last.containsKey(e.getKey()) || kind.properties().get(e.getKey()).type().same(e.getValue(),
                         console.reported.getOrDefault(e.getKey(), OFF))));
     }
 
+    private static boolean stands(SimulatedDevice gear, Kind kind, Map<String, Value> where) {
+        return where.entrySet().stream().allMatch(
+                e -> kind.properties().get(e.getKey()).type().same(e.getValue(), gear.values().get(e.getKey())));
+    }
+
     @ParameterizedTest
     @EnumSource
     void switchedOffTheLinkSaysSoAndSwitchedOnItIsThereWithWhatItWasSetTo(Way way) {
-        Kind kind = way.kinds().kind();
+        Kind kind = way.beating().kind();
         SimulatedDevice gear = gear(way, kind);
         InetSocketAddress address = gear.address();
         Console console = console(way, kind, gear);
@@ -226,16 +264,14 @@ class SimulatedGearTest {
         gear.fault(new Fault.Works());
         console.awaitUp();
         assertThat(gear.address()).isEqualTo(address);
-        console.outcome(console.ask("fill"));
-        console.outcome(console.ask("onAir"));
-        console.awaitReported("fill", Value.of("titles"));
-        console.awaitReported("onAir", ON);
+        learn(console, "fill", Value.of("titles"));
+        learn(console, "onAir", ON);
     }
 
     @ParameterizedTest
     @EnumSource
     void aRestartForgets(Way way) {
-        Kind kind = way.kinds().kind();
+        Kind kind = way.beating().kind();
         SimulatedDevice gear = gear(way, kind);
         Console console = console(way, kind, gear);
         console.awaitUp();
@@ -250,7 +286,7 @@ class SimulatedGearTest {
     @ParameterizedTest
     @EnumSource
     void aDeafDeviceIsFoundOutByItsHeartbeatAndComesBack(Way way) {
-        Kind kind = way.kinds().kind();
+        Kind kind = way.beating().kind();
         SimulatedDevice gear = gear(way, kind);
         Console console = console(way, kind, gear);
         console.awaitUp();
@@ -268,7 +304,7 @@ class SimulatedGearTest {
         SimulatedDevice gear = gear(way, kind);
         Console console = console(way, kind, gear);
         console.awaitUp();
-        gear.fault(new Fault.Refusing());
+        begin(gear, new Fault.Refusing());
         Outcome outcome = console.outcome(console.set("fill", Value.of("titles")));
         if (kind.answers().refused().isEmpty()) {
             assertThat(outcome).isEqualTo(new Outcome.Sent());
@@ -284,8 +320,8 @@ class SimulatedGearTest {
 
     @ParameterizedTest
     @EnumSource
-    void whatABadLineSwallowsIsNotDoneTwiceAndInsistingGetsThrough(Way way) {
-        Kind kind = way.kinds().kind();
+    void insistingGetsThroughABadLine(Way way) {
+        Kind kind = way.kinds().within(Duration.ofMillis(150)).kind();
         SimulatedDevice gear = gear(way, kind);
         Console console = console(way, kind, gear);
         console.awaitUp();
@@ -304,7 +340,7 @@ class SimulatedGearTest {
         SimulatedDevice gear = gear(way, kind);
         Console console = console(way, kind, gear);
         console.awaitUp();
-        gear.fault(new Fault.Slow(Duration.ofMillis(150)));
+        begin(gear, new Fault.Slow(Duration.ofMillis(150)));
         long before = System.nanoTime();
         console.await("a question gets its answer", () -> {
             long asked = console.ask("level");
@@ -323,16 +359,14 @@ class SimulatedGearTest {
         SimulatedDevice gear = gear(Way.LINES, kind);
         Console console = console(Way.LINES, kind, gear);
         console.awaitUp();
-        gear.fault(new Fault.Deaf());
-        gear.change(Map.of("title", Value.of("-"))); // so that the loop has the fault before anything is sent
-        console.await("the fault has begun", () -> gear.values().containsValue(Value.of("-")));
+        begin(gear, new Fault.Deaf());
         String page = "x".repeat(50_000);
         for (int i = 0; i < 400; i++) {
             console.set("title", Value.of(i + page));
         }
         console.await("newer values take the place of older ones",
                 () -> console.outcomes.containsValue(new Outcome.Replaced()));
-        assertThat(gear.values()).containsEntry("title", Value.of("-"));
+        assertThat(gear.values()).containsEntry("title", Value.of(""));
         gear.fault(new Fault.Works());
         console.await("the newest arrives", () -> Value.of(399 + page).equals(gear.values().get("title")));
     }
@@ -345,12 +379,9 @@ class SimulatedGearTest {
         SimulatedDevice gear = gear(Way.LINES, kind);
         Console console = console(Way.LINES, kind, gear);
         console.awaitUp();
-        gear.fault(new Fault.Deaf());
+        begin(gear, new Fault.Deaf());
         Console second = console(Way.LINES, kind, gear);
-        console.await("the deaf one has taken its fault", () -> {
-            console.ask("a");
-            return !console.outcomes.isEmpty();
-        });
+        assertThat(console.outcome(console.ask("a"))).isInstanceOf(Outcome.Failed.class);
         assertThat(second.state).as("a deaf device greets nobody").isEqualTo(LinkState.DOWN);
         gear.fault(new Fault.Works());
         second.awaitUp();
@@ -365,6 +396,7 @@ class SimulatedGearTest {
         for (int i = 0; i < 16; i++) {
             Console console = console(way, kind, gear);
             console.awaitUp();
+            learn(console, "fill", Value.of("slides")); // the device has taken the connection, not the system alone
             consoles.add(console);
         }
         gear.change(Map.of("fill", Value.of("titles")));

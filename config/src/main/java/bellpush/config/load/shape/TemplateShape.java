@@ -13,7 +13,8 @@ final class TemplateShape {
 
     private static final Shape OSC_ARGUMENT = either(text(0, 1000), number(1), flag(), TAGGED, new NullShape());
 
-    static final Shape TEMPLATE = new RefShape("template", TemplateShape::template);
+    static final Shape TEMPLATE = new RefShape("template", TemplateShape::template,
+            "a template: a text, { \"hex\": ... } or { \"osc\": ... }", "a text with {value} where the value stands");
 
     private TemplateShape() {}
 
