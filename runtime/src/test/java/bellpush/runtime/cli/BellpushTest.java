@@ -80,7 +80,7 @@ class BellpushTest {
         Path site = newSite();
         replace(site.resolve("panel.json"), "\"press\": \"doors-open\"", "\"press\": \"door-open\"");
         assertThat(spoken.code("check", site.toString())).isEqualTo(1);
-        assertThat(spoken.out.toString()).contains("panel.json:12:", "\"press\": \"door-open\"", "^^^", "doors-open")
+        assertThat(spoken.out.toString()).contains("panel.json:11:", "\"press\": \"door-open\"", "^^^", "doors-open")
                 .doesNotContain(ESCAPE).contains("has 1 error");
     }
 
@@ -132,7 +132,7 @@ class BellpushTest {
         Path site = newSite();
         replace(site.resolve("panel.json"), "\"press\": \"doors-open\"", "\"press\": \"door-open\"");
         assertThat(spoken.code("run", site.toString())).isEqualTo(1);
-        assertThat(spoken.err.toString()).contains("panel.json:12:", "cannot be run: 1 error. Mend");
+        assertThat(spoken.err.toString()).contains("panel.json:11:", "cannot be run: 1 error. Mend");
         assertThat(site.resolve("logs")).doesNotExist();
     }
 
