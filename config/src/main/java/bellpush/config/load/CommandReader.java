@@ -41,7 +41,8 @@ final class CommandReader {
         Map<String, Command> commands = new LinkedHashMap<>();
         for (Node.Member member : members) {
             if (properties.containsKey(member.key())) {
-                reading.problems.error(member.spot(), "\"" + member.key() + "\" is a property and a command of one kind.",
+                reading.problems.error(member.spot(),
+                        "\"" + member.key() + "\" is a property and a command of one kind.",
                         "One name must mean one thing.", "Give one of them another name.");
             }
             reading.object(member.value())
@@ -57,7 +58,8 @@ final class CommandReader {
             if (properties.containsKey(argument.key())) {
                 reading.problems.error(argument.spot(),
                         "\"" + argument.key() + "\" is an argument here and a property of the kind.",
-                        "In the template nobody could tell which of the two is meant.", "Give the argument another name.");
+                        "In the template nobody could tell which of the two is meant.",
+                        "Give the argument another name.");
             }
         }
         FieldScope scope = new FieldScope(properties, "the command " + member.key());
@@ -126,7 +128,8 @@ final class CommandReader {
 
     private Optional<Effect> opposite(Node.Obj object, String property, PropertyType type) {
         if (!(type instanceof PropertyType.Flag)) {
-            reading.problems.error(object.members().get("opposite").spot(), property + " is no flag and has no opposite.",
+            reading.problems.error(object.members().get("opposite").spot(),
+                    property + " is no flag and has no opposite.",
                     property + " takes " + Values.describe(type) + ".",
                     "Write the value it gets, or { \"unknown\": true }.");
         }
@@ -159,7 +162,8 @@ final class CommandReader {
             case PropertyType.Choice c -> to instanceof PropertyType.Choice other
                     && other.wireByName().keySet().containsAll(c.wireByName().keySet());
             case PropertyType.Whole w -> to instanceof PropertyType.Whole other && w.min() >= other.min()
-                    && w.max() <= other.max() || to instanceof PropertyType.Number n && w.min() >= n.min() && w.max() <= n.max();
+                    && w.max() <= other.max()
+                    || to instanceof PropertyType.Number n && w.min() >= n.min() && w.max() <= n.max();
             case PropertyType.Number n ->
                 to instanceof PropertyType.Number other && n.min() >= other.min() && n.max() <= other.max();
             case PropertyType.Text t -> to instanceof PropertyType.Text other && t.maxLength() <= other.maxLength();

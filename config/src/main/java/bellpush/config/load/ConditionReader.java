@@ -69,7 +69,8 @@ final class ConditionReader {
     /** Terms about links and macros, of which a kind knows nothing. Whether it was one. */
     private boolean ofRuntime(Node.Member member, List<Condition> terms) {
         switch (member.key()) {
-            case "link" -> reading.object(member.value()).ifPresent(o -> o.members().values().forEach(m -> link(m, terms)));
+            case "link" ->
+                reading.object(member.value()).ifPresent(o -> o.members().values().forEach(m -> link(m, terms)));
             case "running" -> macro(member.value()).ifPresent(name -> terms.add(new Condition.Running(name)));
             case "failed" -> macro(member.value()).ifPresent(name -> terms.add(new Condition.Failed(name)));
             default -> {
@@ -153,8 +154,10 @@ final class ConditionReader {
         }
         boolean never = word.equals("above") ? limit.number() >= max : limit.number() <= min;
         if (never) { // "always" is left alone: it is a way to say "as soon as it is known"
-            reading.problems.error(limit.spot(), member.key() + " is never " + word + " " + Value.of(limit.number()) + ".",
-                    member.key() + " takes " + Values.describe(target.type()) + ".", "Write a limit inside that range.");
+            reading.problems.error(limit.spot(),
+                    member.key() + " is never " + word + " " + Value.of(limit.number()) + ".",
+                    member.key() + " takes " + Values.describe(target.type()) + ".",
+                    "Write a limit inside that range.");
         }
         return true;
     }

@@ -70,8 +70,10 @@ final class DevicesReader {
         if (other != null) {
             Spot spot = member.spot();
             reading.problems.warning(spot,
-                    "The devices " + other.key() + " and " + member.key() + " are both at " + address + ":" + port + ".",
-                    "Both would talk to the same gear, and " + other.key() + " is in line " + other.spot().at().line() + ".",
+                    "The devices " + other.key() + " and " + member.key() + " are both at " + address + ":" + port
+                            + ".",
+                    "Both would talk to the same gear, and " + other.key() + " is in line " + other.spot().at().line()
+                            + ".",
                     "Correct one of the addresses, or make them one device.");
         }
     }

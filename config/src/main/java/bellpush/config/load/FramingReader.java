@@ -31,7 +31,8 @@ final class FramingReader {
                     "A connection carries a stream of bytes, and nothing tells where one message ends.",
                     "Add \"framing\": { \"endsWith\": \"\\r\\n\" }, or what the device's manual says.");
         }
-        Framing framing = node.map(this::framing).orElse(driver.equals("osc") && stream ? OSC_STREAM : new Framing.None());
+        Framing framing = node.map(this::framing)
+                .orElse(driver.equals("osc") && stream ? OSC_STREAM : new Framing.None());
         if (driver.equals("osc") && stream && !framing.equals(OSC_STREAM) && !(framing instanceof Framing.Slip)) {
             reading.problems.error(node.orElseThrow().spot(), "OSC over TCP has another framing.",
                     "OSC 1.0 puts a length of 32 bits before each packet, OSC 1.1 uses SLIP.",

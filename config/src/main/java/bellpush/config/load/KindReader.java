@@ -67,7 +67,8 @@ final class KindReader {
         Map<String, Property> properties = properties();
         Kind kind = new Kind(name, reading.text(root, "about").orElse(""), driver, stream, reading.whole(root, "port"),
                 framing, templates.envelope(root, "envelope").map(Message::template), properties, commands, reports,
-                templates.read(root, "greeting", FieldScope.none("the greeting")).map(Message::template), asks(properties),
+                templates.read(root, "greeting", FieldScope.none("the greeting")).map(Message::template),
+                asks(properties),
                 heartbeat(), times.orZero(root, "fastest", Duration.ZERO), answers(), settings(root), root.spot().at());
         Map<String, Node.Member> commandMembers = new LinkedHashMap<>();
         reading.members(root, "commands").forEach(m -> commandMembers.put(m.key(), m));
@@ -88,7 +89,8 @@ final class KindReader {
         Optional<Node> node = reading.node(root, "stream");
         boolean stream = reading.flag(root, "stream").orElse(false);
         if (stream && OWN_DRIVERS.contains(driver) && !driver.equals("osc")) {
-            reading.problems.error(node.orElseThrow().spot(), "\"stream\" is for osc only, and the driver is " + driver + ".",
+            reading.problems.error(node.orElseThrow().spot(),
+                    "\"stream\" is for osc only, and the driver is " + driver + ".",
                     "tcp is always a stream, and udp never.", "Remove it.");
         }
         return stream;
@@ -139,7 +141,8 @@ final class KindReader {
         }
         boolean anything = object.members().containsKey("set") || reported || changedByCommands.contains(property);
         if (!anything && OWN_DRIVERS.contains(driver)) {
-            reading.problems.warning(member.spot(), property + " is neither set nor reported, and no command changes it.",
+            reading.problems.warning(member.spot(),
+                    property + " is neither set nor reported, and no command changes it.",
                     "Nothing can ever be done with it or known about it.",
                     "Give it a \"set\", an \"answer\" or a \"report\", or remove it.");
         }
@@ -249,7 +252,8 @@ final class KindReader {
             int again = reading.whole(object, "again").orElse(0);
             if (again > 0 && driver.equals("tcp")) {
                 reading.problems.warning(reading.node(object, "again").orElseThrow().spot(),
-                        "\"again\" does nothing with tcp.", "Only datagrams get lost, so only they are ever sent again.",
+                        "\"again\" does nothing with tcp.",
+                        "Only datagrams get lost, so only they are ever sent again.",
                         "Remove it.");
             }
             return new Answers(List.copyOf(ok), List.copyOf(refused),

@@ -17,6 +17,7 @@ final class Kinds {
     private final Set<String> builtIn;
     private final Function<String, Optional<KindDraft>> readBuiltIn;
     private final Set<String> used = new HashSet<>();
+    private boolean unknown;
 
     /** @param ofSite by name; empty where the file could not be read */
     Kinds(Reading reading, Map<String, Optional<KindDraft>> ofSite, Set<String> builtIn,
@@ -34,6 +35,7 @@ final class Kinds {
             known.put(name, readBuiltIn.apply(name));
         }
         if (!known.containsKey(name)) {
+            unknown = true;
             Set<String> all = new TreeSet<>(known.keySet());
             all.addAll(builtIn);
             reading.problems.error(node.spot(), "There is no kind \"" + name + "\".",
@@ -44,7 +46,8 @@ final class Kinds {
         return known.get(name);
     }
 
-    boolean used(String name) {
-        return used.contains(name);
+    /** Whether no device is of the kind. While a name is unknown, that name may have been meant for it. */
+    boolean unused(String name) {
+        return !unknown && !used.contains(name);
     }
 }

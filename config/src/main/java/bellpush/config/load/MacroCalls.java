@@ -56,7 +56,9 @@ final class MacroCalls {
         circles = true;
         String circle = String.join(" -> ", macros) + " -> " + call.to;
         problems.error(call.spot,
-                macros.size() == 1 ? "The macro " + call.to + " runs itself." : "These macros run in a circle: " + circle + ".",
+                macros.size() == 1
+                        ? "The macro " + call.to + " runs itself."
+                        : "These macros run in a circle: " + circle + ".",
                 "A run that starts itself again would never end.",
                 macros.size() == 1 ? "Remove this step." : "Take one of them out of the circle.");
     }

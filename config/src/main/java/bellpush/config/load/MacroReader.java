@@ -184,7 +184,8 @@ final class MacroReader {
                 .toList();
         if (!missing.isEmpty()) {
             String first = missing.getFirst();
-            reading.problems.error(written.spot(), "The command " + written.text() + " needs " + DidYouMean.list(missing) + ".",
+            reading.problems.error(written.spot(),
+                    "The command " + written.text() + " needs " + DidYouMean.list(missing) + ".",
                     first + " takes " + Values.describe(command.arguments().get(first)) + ".",
                     "Add \"with\": { \"" + first + "\": ... }.");
         }

@@ -30,6 +30,7 @@ final class Names {
     /** Empty where the device's kind could not be read. */
     private Map<String, Optional<KindDraft>> devices = new LinkedHashMap<>();
     private boolean devicesKnown = true;
+    private boolean unknownMacros;
     private final Set<String> macros = new TreeSet<>();
     private final Map<String, Set<String>> macroUsers = new HashMap<>();
 
@@ -46,7 +47,12 @@ final class Names {
         macros.addAll(names);
     }
 
-    boolean macroUsed(String name) {
+    /** Whether nothing runs the macro. While a name is unknown, that name may have been meant for it. */
+    boolean unused(String name) {
+        return !unknownMacros && !macroUsed(name);
+    }
+
+    private boolean macroUsed(String name) {
         return macroUsers.getOrDefault(name, Set.of()).stream().anyMatch(user -> !user.equals(name));
     }
 
@@ -61,6 +67,7 @@ final class Names {
         if (macros.contains(name)) {
             return Optional.of(name);
         }
+        unknownMacros = true;
         problems.error(spot, "There is no macro \"" + name + "\".", "Every macro is a file in the folder macros.",
                 DidYouMean.cure(name, macros, "Write the file macros/" + name + ".json."));
         return Optional.empty();

@@ -46,7 +46,8 @@ final class OscTemplateReader {
         address.ifPresent(this::address);
         List<OscArgument> arguments = new ArrayList<>();
         reading.list(object, "args").forEach(node -> argument(node).ifPresent(arguments::add));
-        return address.map(node -> new Message(new Template.Osc(node.text(), List.copyOf(arguments)), node.spot(), fields));
+        return address
+                .map(node -> new Message(new Template.Osc(node.text(), List.copyOf(arguments)), node.spot(), fields));
     }
 
     private void address(Node.Text node) {
@@ -61,7 +62,8 @@ final class OscTemplateReader {
                 addressField(m.group(1), spot);
             } else if (m.group().length() == 1) {
                 reading.problems.error(spot, "The brace " + m.group() + " has no partner in this address.",
-                        "Braces hold fields.", "Close the field, or write " + m.group().repeat(2) + " for a brace itself.");
+                        "Braces hold fields.",
+                        "Close the field, or write " + m.group().repeat(2) + " for a brace itself.");
             }
         }
         literal.append(node.text().substring(at));
@@ -174,7 +176,8 @@ final class OscTemplateReader {
         while (inside.find()) {
             if (!inside.group().equals("{{") && !inside.group().equals("}}")) {
                 reading.problems.error(node.spot().part(text, inside.start(), inside.end()),
-                        "A field must be the whole argument.", "OSC arguments have types, so they are not put together.",
+                        "A field must be the whole argument.",
+                        "OSC arguments have types, so they are not put together.",
                         "Write the field as an argument of its own, or {{ and }} for braces themselves.");
                 break;
             }
@@ -186,12 +189,14 @@ final class OscTemplateReader {
         switch (tag) {
             case 'i', 'h' -> wholeTag(name, tag, type, spot);
             case 'f', 'd' -> words(type).ifPresent(
-                    word -> disagree(spot, "{" + name + "} may be the word \"" + word + "\", and " + tag + " holds numbers",
+                    word -> disagree(spot,
+                            "{" + name + "} may be the word \"" + word + "\", and " + tag + " holds numbers",
                             "Write {" + name + ":s}, or give it a number on the wire."));
             case 'T', 'F' -> flagTag(name, type, spot);
             case 'c', 'b', 'r', 'm', 't' -> {
                 if (type instanceof PropertyType.Number || type instanceof PropertyType.Flag) {
-                    disagree(spot, "{" + name + "} takes " + Values.describe(type) + ", and " + tag + " holds none of that",
+                    disagree(spot,
+                            "{" + name + "} takes " + Values.describe(type) + ", and " + tag + " holds none of that",
                             "Write {" + name + "} without a tag.");
                 }
             }

@@ -21,6 +21,8 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
+import java.util.LinkedHashSet;
+import java.util.Set;
 
 /** Reads panel.json. */
 final class PanelReader {
@@ -33,6 +35,7 @@ final class PanelReader {
     private final LooksReader looks;
     private final PinChecks pins;
     private final Map<String, Lamp> lamps = new LinkedHashMap<>();
+    private Written written = new Written(Set.of(), Set.of(), Set.of());
     private final Map<String, Node.Member> members = new LinkedHashMap<>();
 
     PanelReader(Rules rules, Map<String, Macro> macros) {
@@ -44,6 +47,7 @@ final class PanelReader {
     }
 
     Panel read(Node.Obj root) {
+        written = names(root);
         Map<String, Button> buttons = new LinkedHashMap<>();
         Map<String, Knob> knobs = new LinkedHashMap<>();
         each(root, "buttons", (member, object) -> buttons.put(member.key(), button(member, object)));
@@ -56,6 +60,29 @@ final class PanelReader {
         });
         return new Panel(Collections.unmodifiableMap(buttons), Collections.unmodifiableMap(knobs),
                 Collections.unmodifiableMap(lamps), rows(root), looks.signs(root));
+    }
+
+    /** Names in the file, also of what could not be read. */
+    record Written(Set<String> buttons, Set<String> knobs, Set<String> lamps) {}
+
+    /** The names in the file that was read. */
+    Written written() {
+        return written;
+    }
+
+    private Written names(Node.Obj root) {
+        Set<String> buttons = new LinkedHashSet<>();
+        Set<String> knobs = new LinkedHashSet<>();
+        Set<String> all = new LinkedHashSet<>();
+        for (Node.Member member : reading.members(root, "buttons")) {
+            buttons.add(member.key());
+            if (member.value() instanceof Node.Obj object && object.members().containsKey("lamp")) {
+                all.add(member.key());
+            }
+        }
+        reading.members(root, "knobs").forEach(member -> knobs.add(member.key()));
+        reading.members(root, "lamps").forEach(member -> all.add(member.key()));
+        return new Written(buttons, knobs, all);
     }
 
     private interface Entry {
@@ -85,8 +112,7 @@ final class PanelReader {
         Optional<Button.Hold> hold = reading.object(object, "hold")
                 .flatMap(h -> macro(h, "run")
                         .map(run -> new Button.Hold(rules.times.positive(h, "for", Duration.ofSeconds(1)), run)));
-        if (!object.members().containsKey("press") && !object.members().containsKey("release")
-                && !object.members().containsKey("hold")) {
+        if (gestures(object) == 0) {
             reading.problems.warning(member.spot(), "The button " + name + " does nothing.",
                     "Somebody will press it during the event and wait.",
                     "Give it a \"press\", \"hold\" or \"release\", or remove it.");
@@ -95,6 +121,12 @@ final class PanelReader {
         lamp.ifPresent(l -> lamps.put(name, l));
         return new Button(name, label, pin, reading.flag(object, "activeHigh").orElse(false),
                 rules.times.orZero(object, "lockout", LOCKOUT), press, release, hold, lamp, member.spot().at());
+    }
+
+    /** How many keys are gestures, or were probably meant to be. */
+    private static long gestures(Node.Obj button) {
+        return button.members().keySet().stream()
+                .filter(key -> DidYouMean.closest(key, List.of("press", "release", "hold")).isPresent()).count();
     }
 
     private Optional<String> macro(Node.Obj object, String key) {
@@ -120,7 +152,8 @@ final class PanelReader {
             case Node.Obj inner -> lamp(button.key(), label, inner, promised, member.spot().at());
             default -> throw new IllegalStateException("shape let through " + node.get().described());
         };
-        boolean broken = macro.isPresent() && !macros.containsKey(macro.get());
+        boolean broken = macro.map(m -> !macros.containsKey(m))
+                .orElse(gestures(object) > 0 && reading.problems.hasErrors());
         if (!broken) {
             dark(lamp, member.spot(), true, node.get() instanceof Node.Obj inner && hasRules(inner));
         }
@@ -141,12 +174,15 @@ final class PanelReader {
                     ofButton
                             ? "It has no rules, and no macro of its button makes a promise that it could show."
                             : "It has no rules, so it stays dark for ever.",
-                    ofButton ? "Give the macro a \"promise\", or the lamp \"rules\"." : "Give it \"rules\", or remove it.");
+                    ofButton
+                            ? "Give the macro a \"promise\", or the lamp \"rules\"."
+                            : "Give it \"rules\", or remove it.");
         }
     }
 
     private static boolean hasRules(Node.Obj lamp) {
-        return lamp.get("rules").filter(node -> !(node instanceof Node.Arr list) || !list.items().isEmpty()).isPresent();
+        return lamp.get("rules").filter(node -> !(node instanceof Node.Arr list) || !list.items().isEmpty())
+                .isPresent();
     }
 
     private List<LampRule> rules(Node.Obj object) {
@@ -209,7 +245,8 @@ final class PanelReader {
                 default -> Double.MAX_VALUE;
             };
             if (node.number() == 0) {
-                reading.problems.error(node.spot(), "The step of the knob " + name + " is 0.", "Turning it would do nothing.",
+                reading.problems.error(node.spot(), "The step of the knob " + name + " is 0.",
+                        "Turning it would do nothing.",
                         "Write how much one detent changes, in the property's unit.");
             } else if (type instanceof PropertyType.Whole && !node.whole()) {
                 reading.problems.error(node.spot(), "The step of the knob " + name + " is " + node.written() + ".",
@@ -239,7 +276,8 @@ final class PanelReader {
         List<String> missing = members.keySet().stream().filter(name -> !placed.containsKey(name)).toList();
         if (!rows.isEmpty() && !missing.isEmpty()) {
             reading.problems.warning(reading.node(root, "rows").orElseThrow().spot(),
-                    "\"rows\" leaves out " + DidYouMean.list(missing) + ".", "The drawn panel would not show what is there.",
+                    "\"rows\" leaves out " + DidYouMean.list(missing) + ".",
+                    "The drawn panel would not show what is there.",
                     "Add every control and lamp to a row, or remove \"rows\".");
         }
         return List.copyOf(rows);

@@ -8,11 +8,10 @@ import java.util.OptionalInt;
 
 /**
  * Pins of the 40-pin header, by BCM number. Source: Raspberry Pi documentation, <i>GPIO on Raspberry Pi</i>; pin map: Zephyr
- * binding {@code raspberrypi-40pins-header}. GPIO 0 to 27 are on it, each once; 0 and 1 are reserved.
+ * binding {@code raspberrypi-40pins-header}. GPIO 0 to 27 are on it, each once; which of
+ * them a file may name is for the panel's shape.
  */
 final class PinChecks {
-    static final int GREATEST = 27;
-
     private record Use(String by, Node node) {}
 
     private final Problems problems;
@@ -25,20 +24,10 @@ final class PinChecks {
     /** @param by who uses it, for a sentence: {@code the button poem} */
     OptionalInt use(Node.Num node, String by) {
         int pin = (int) node.number();
-        if (pin > GREATEST) {
-            problems.error(node.spot(), "The 40-pin header has no GPIO " + pin + ".",
-                    "Pins are given by BCM number, 0 to " + GREATEST + ", not by their place on the header.",
-                    "Write the BCM number of the pin that is wired, from 2 to " + GREATEST + ".");
-            return OptionalInt.of(pin);
-        }
-        if (pin < 2) {
-            problems.error(node.spot(), "GPIO " + pin + " is reserved.",
-                    "The board reads an add-on board's identification chip through GPIO 0 and 1 when it starts.",
-                    "Wire another pin, from 4 to " + GREATEST + ".");
-        } else if (pin < 4) {
+        if (pin < 4) {
             problems.warning(node.spot(), "GPIO " + pin + " is also the I2C bus, and has a fixed pull-up of 1.8 kΩ.",
                     "It idles high whatever is wired to it, and I2C add-on boards would be disturbed.",
-                    "Wire another pin, from 4 to " + GREATEST + ", unless this is meant.");
+                    "Wire another pin, from 4 to 27, unless this is meant.");
         } else if (pin == 14 || pin == 15) {
             problems.warning(node.spot(), "GPIO " + pin + " is also the serial console.",
                     "The board may send its start-up messages over it, which presses buttons or blinks lamps.",

@@ -2,7 +2,6 @@ package bellpush.config.load;
 
 import bellpush.config.json.Node;
 import bellpush.config.model.Look;
-import bellpush.config.model.Panel;
 import bellpush.config.model.Rehearsal;
 import bellpush.config.model.Rehearsal.Act;
 import bellpush.config.model.Rehearsal.Fault;
@@ -24,9 +23,9 @@ final class RehearsalReader {
     private final Rules rules;
     private final Reading reading;
     /** Empty where the panel could not be read. */
-    private final Optional<Panel> panel;
+    private final Optional<PanelReader.Written> panel;
 
-    RehearsalReader(Rules rules, Optional<Panel> panel) {
+    RehearsalReader(Rules rules, Optional<PanelReader.Written> panel) {
         this.rules = rules;
         this.reading = rules.reading;
         this.panel = panel;
@@ -65,10 +64,11 @@ final class RehearsalReader {
     }
 
     private Optional<String> button(Node.Obj object, String key) {
-        return named(object, key, "button", panel.map(p -> p.buttons().keySet()));
+        return named(object, key, "button", panel.map(p -> p.buttons()));
     }
 
-    private Optional<String> named(Node.Obj object, String key, String noun, Optional<? extends Collection<String>> known) {
+    private Optional<String> named(Node.Obj object, String key, String noun,
+            Optional<? extends Collection<String>> known) {
         Optional<Node.Text> node = reading.textNode(object, key);
         if (node.isPresent() && known.isPresent() && !known.get().contains(node.get().text())) {
             reading.problems.error(node.get().spot(), "There is no " + noun + " \"" + node.get().text() + "\".",
@@ -80,7 +80,7 @@ final class RehearsalReader {
     }
 
     private Optional<Act> turn(Node.Obj object, Source at) {
-        Optional<String> knob = named(object, "turn", "knob", panel.map(p -> p.knobs().keySet()));
+        Optional<String> knob = named(object, "turn", "knob", panel.map(p -> p.knobs()));
         int by = reading.whole(object, "by").orElse(1);
         if (by == 0) {
             reading.problems.error(reading.node(object, "by").orElseThrow().spot(), "The knob is turned by 0 detents.",
@@ -92,10 +92,10 @@ final class RehearsalReader {
     private Map<String, Look.Pattern> lamps(Node.Obj object) {
         Map<String, Look.Pattern> looks = new LinkedHashMap<>();
         for (Node.Member member : reading.members(object, "lamps")) {
-            if (panel.isPresent() && !panel.get().lamps().containsKey(member.key())) {
+            if (panel.isPresent() && !panel.get().lamps().contains(member.key())) {
                 reading.problems.error(member.spot(), "There is no lamp \"" + member.key() + "\".",
                         "Lamps are those in panel.json; a button's lamp has the button's name.",
-                        DidYouMean.cure(member.key(), panel.get().lamps().keySet(), "Give the button a lamp."));
+                        DidYouMean.cure(member.key(), panel.get().lamps(), "Give the button a lamp."));
             } else if (member.value() instanceof Node.Text(String word, _) && !reading.verdict.bad(member.value())) {
                 looks.put(member.key(), LooksReader.pattern(word));
             }

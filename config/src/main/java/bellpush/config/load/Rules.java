@@ -1,6 +1,7 @@
 package bellpush.config.load;
 
 import bellpush.config.json.Node;
+import bellpush.config.load.shape.FileShape;
 import bellpush.config.model.Condition;
 import bellpush.config.model.Property;
 import bellpush.config.model.PropertyRef;
@@ -9,6 +10,7 @@ import bellpush.config.model.Value;
 import bellpush.config.problem.Spot;
 import java.util.Collections;
 import java.util.LinkedHashMap;
+import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 
@@ -36,15 +38,16 @@ final class Rules {
         });
     }
 
+    /** Empty only where nothing is written; a stand-in for what could not be read. */
     Optional<Condition> condition(Node.Obj object, String key) {
-        return conditions.read(object, key);
+        return conditions.read(object, key).or(() -> object.get(key).map(_ -> new Condition.All(List.of())));
     }
 
     /** Properties with values, in the order written. Those that could not be read are left out. */
     Map<PropertyRef, Value> assignments(Node.Obj object, String key, boolean mustBeSettable) {
         Map<PropertyRef, Value> all = new LinkedHashMap<>();
         for (Node.Member member : reading.members(object, key)) {
-            if (!bellpush.config.load.shape.FileShape.isReference(member.key())) {
+            if (!FileShape.isReference(member.key())) {
                 continue; // the shape has refused the key
             }
             names.property(member.spot(), member.key()).ifPresent(found -> {

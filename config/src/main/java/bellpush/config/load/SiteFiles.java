@@ -46,7 +46,8 @@ final class SiteFiles {
                 : Files.exists(folder, LinkOption.NOFOLLOW_LINKS)
                         ? folder + " is no folder."
                         : "There is no folder " + folder + ".";
-        reading.problems.error(Spot.NONE, found, "A site is a folder with site.json, panel.json and devices.json in it.",
+        reading.problems.error(Spot.NONE, found,
+                "A site is a folder with site.json, panel.json and devices.json in it.",
                 "Give the path of the site's folder.");
         return false;
     }
@@ -85,7 +86,8 @@ final class SiteFiles {
             }
             if (files.size() == MOST) {
                 reading.problems.error(whole, "The folder " + subfolder + " has more than " + MOST + " files.",
-                        "No site is that large, so this is probably another folder.", "Remove what does not belong there.");
+                        "No site is that large, so this is probably another folder.",
+                        "Remove what does not belong there.");
                 break;
             }
             String name = file.substring(0, file.length() - ENDING.length());
@@ -102,14 +104,16 @@ final class SiteFiles {
     }
 
     private static String renamed(String name) {
-        String better = name.replaceAll("([a-z0-9])([A-Z])", "$1-$2").toLowerCase(Locale.ROOT).replaceAll("[^a-z0-9]+", "-")
+        String better = name.replaceAll("([a-z0-9])([A-Z])", "$1-$2").toLowerCase(Locale.ROOT)
+                .replaceAll("[^a-z0-9]+", "-")
                 .replaceAll("^[^a-z]+", "");
         return FileShape.isName(better) ? ", for example to " + better + ENDING : "";
     }
 
     /** Notes and backups may lie about, but a file that was meant to be one of the site is easily missed. */
     private void stray(String file, Spot whole) {
-        if (file.toLowerCase(Locale.ROOT).matches(".*\\.(json.|jsn|json5|jsonc|json\\.txt)$") || file.matches("(?i).*\\.json")) {
+        if (file.toLowerCase(Locale.ROOT).matches(".*\\.(json.|jsn|json5|jsonc|json\\.txt)$")
+                || file.matches("(?i).*\\.json")) {
             reading.problems.warning(whole, "The file " + file + " is not read.", "Files of a site end with .json.",
                     "Rename it, or move it out of the folder.");
         }
@@ -130,7 +134,9 @@ final class SiteFiles {
             }
         } catch (IOException | DirectoryIteratorException | SecurityException _) {
             reading.problems.error(new Spot(new Source(subfolder, 0, 0), 1),
-                    Files.isDirectory(path) ? "The folder " + subfolder + " may not be read." : subfolder + " is no folder.",
+                    Files.isDirectory(path)
+                            ? "The folder " + subfolder + " may not be read."
+                            : subfolder + " is no folder.",
                     "Everything in it is missing from the site.",
                     "Make it a folder that the user that runs this may read.");
         }

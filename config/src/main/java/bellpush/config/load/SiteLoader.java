@@ -69,12 +69,14 @@ public final class SiteLoader {
         calls.check(limits.runDepth(), reading.problems);
 
         Optional<Node.Obj> panelRoot = files.required("panel.json", FileShape.PANEL);
-        Optional<Panel> panel = panelRoot.map(root -> new PanelReader(rules, macros).read(root));
+        Optional<PanelReader> panelReader = panelRoot.map(_ -> new PanelReader(rules, macros));
+        Optional<Panel> panel = panelReader.map(reader -> reader.read(panelRoot.get()));
         List<Rehearsal> rehearsals = new ArrayList<>();
         files.all("rehearsals", FileShape.REHEARSAL).forEach((name, root) -> root
-                .ifPresent(object -> rehearsals.add(new RehearsalReader(rules, panel).read(name, object))));
-        if (panel.isPresent()) {
-            macros.keySet().stream().filter(name -> !names.macroUsed(name)).forEach(this::unusedMacro);
+                .ifPresent(object -> rehearsals
+                        .add(new RehearsalReader(rules, panelReader.map(PanelReader::written)).read(name, object))));
+        if (panel.isPresent() && reading.verdict.count() == 0) { // a key that is misspelt may be the use that is missed
+            macros.keySet().stream().filter(names::unused).forEach(this::unusedMacro);
         }
 
         if (reading.problems.hasErrors()) {
@@ -94,8 +96,8 @@ public final class SiteLoader {
         DevicesReader reader = new DevicesReader(reading, kinds);
         Map<String, Device> devices = root.map(reader::read).orElse(Map.of());
         names.devices(reader.kindOf(), root.isPresent());
-        if (root.isPresent()) {
-            kindFiles.keySet().stream().filter(name -> !kinds.used(name))
+        if (root.isPresent() && reading.verdict.count() == 0) {
+            kindFiles.keySet().stream().filter(kinds::unused)
                     .forEach(name -> reading.problems.warning(whole("kinds/" + name + ".json"),
                             "No device is of the kind " + name + ".", "The file does nothing.",
                             "Use it in devices.json, or remove it."));

@@ -59,7 +59,8 @@ final class TemplateReader {
                     t -> wire(new Template.Hex(t.text()), t.text(), t.spot(), FieldScope.none("the envelope"), true));
             default -> {
                 reading.problems.error(node.spot(), "An envelope can only be a text or hex template.",
-                        "It is put around bytes, which " + (driver.equals("osc") ? "osc does not need" : "only those are")
+                        "It is put around bytes, which "
+                                + (driver.equals("osc") ? "osc does not need" : "only those are")
                                 + ".",
                         "Write a text or { \"hex\": ... } with {body}, or remove the envelope.");
                 yield Optional.empty();
@@ -134,7 +135,7 @@ final class TemplateReader {
 
     /** The words are "found; cure", as bellpush.config.wire writes them. */
     private void complain(Spot spot, FieldScope scope, String words) {
-        int cut = words.lastIndexOf("; ");
+        int cut = words.indexOf("; ");
         String found = cut < 0 ? words : words.substring(0, cut);
         String cure = cut < 0 ? "change the field's format, or the type of what it carries" : words.substring(cut + 2);
         reading.problems.error(spot, "In " + scope.purpose() + ": " + sentence(found), WHY, capital(sentence(cure)));

@@ -39,7 +39,8 @@ final class Values {
         if (value.isEmpty() || type.accepts(value.get())) {
             return value;
         }
-        String why = name + " takes " + describe(type) + ".";
+        String start = name.startsWith("the ") ? "T" + name.substring(1) : name;
+        String why = start + " takes " + describe(type) + ".";
         switch (type) {
             case PropertyType.Choice choice when node instanceof Node.Text(String text, _) ->
                 reading.problems.error(node.spot(), "\"" + text + "\" is not a choice of " + name + ".", why,

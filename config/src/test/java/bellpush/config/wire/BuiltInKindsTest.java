@@ -204,11 +204,4 @@ class BuiltInKindsTest {
         root.get("reports").forEach(r -> all.add(compiled(r)));
         assertThat(all).hasSizeGreaterThan(10).allSatisfy(t -> assertThat(t.hasBody()).isFalse());
     }
-
-    @Test
-    void theIndexNamesTheKindsThatAreThere() {
-        List<String> names = new ArrayList<>();
-        file("index.json").forEach(n -> names.add(n.asString()));
-        assertThat(names).containsExactly("pjlink-projector", "visca-camera", "visca-camera-ip");
-    }
 }

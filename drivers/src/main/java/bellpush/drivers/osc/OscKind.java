@@ -22,7 +22,7 @@ record OscKind(List<Entry> entries, List<String> complaints) {
     static OscKind of(Kind kind) {
         Reader reader = new Reader(kind);
         reader.read();
-        return new OscKind(List.copyOf(reader.entries), List.copyOf(reader.complaints));
+        return new OscKind(List.copyOf(reader.entries), reader.complaints.stream().map(c -> c + ".").toList());
     }
 
     /** OSC 1.0 puts a 32-bit size before each packet of a byte stream; OSC 1.1 wants SLIP. */

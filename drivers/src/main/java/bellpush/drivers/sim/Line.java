@@ -4,6 +4,7 @@ import bellpush.config.model.Rehearsal.Fault;
 import bellpush.drivers.link.Timers;
 import java.util.ArrayDeque;
 import java.util.Deque;
+import java.util.List;
 import java.util.SplittableRandom;
 import java.util.random.RandomGenerator;
 
@@ -37,9 +38,22 @@ final class Line<F> {
             case Fault.Deaf _,Fault.Off _,Fault.Restarts _ -> true;
             default -> false;
         };
+        timer.cancel();
         if (silent) {
             late.clear();
-            timer.cancel();
+        } else if (!late.isEmpty()) {
+            hurry();
+            wake();
+        }
+    }
+
+    /** What waits on a line that has become quicker is not later than it would be now. */
+    private void hurry() {
+        long latest = timers.nanoTime() + delayNanos;
+        List<Late<F>> waiting = List.copyOf(late);
+        late.clear();
+        for (Late<F> each : waiting) {
+            late.add(each.dueNanos - latest > 0 ? new Late<>(each.to, each.message, latest) : each);
         }
     }
 

@@ -102,8 +102,7 @@ final class SimulatedGear<F> implements SimulatedDevice {
         if (!loop.inEventLoop()) {
             done.awaitUninterruptibly(WAIT_MS_MAX);
             // The system lets go of a closed socket when its selector has turned once more.
-            loop.schedule(() -> {
-            }, 2, TimeUnit.MILLISECONDS).awaitUninterruptibly(WAIT_MS_MAX);
+            loop.schedule(() -> {}, 2, TimeUnit.MILLISECONDS).awaitUninterruptibly(WAIT_MS_MAX);
         }
     }
 

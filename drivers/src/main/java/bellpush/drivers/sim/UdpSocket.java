@@ -22,6 +22,7 @@ import java.util.concurrent.TimeUnit;
 final class UdpSocket implements DeviceSocket {
     static final int PEERS_MAX = 16;
     private static final int DATAGRAM_BYTES_MAX = 65_535;
+    private static final int BURST_BYTES = 1 << 20;
     private static final long RETRY_MS = 100;
 
     private final EventLoop loop;
@@ -47,6 +48,7 @@ final class UdpSocket implements DeviceSocket {
 
     private Bootstrap bootstrap() {
         return new Bootstrap().group(loop).channel(NioDatagramChannel.class)
+                .option(ChannelOption.SO_RCVBUF, BURST_BYTES) // what comes while the loop is busy is not lost
                 .option(ChannelOption.RECVBUF_ALLOCATOR, new FixedRecvByteBufAllocator(DATAGRAM_BYTES_MAX))
                 .handler(new Datagrams());
     }

@@ -28,8 +28,10 @@ class ConversationRandomTest {
         return List.of(TestKind.tcp(), TestKind.tcp().ok(text("OK")).refused(text("ERR"), "no"),
                 TestKind.tcp().heartbeat(text("ping"), text("pong"), 200, 100),
                 TestKind.tcp().ok(text("OK")).heartbeat(text("ping"), null, 200, 100).greeting(text("HELLO")),
-                TestKind.udp().ok(text("OK")).within(100, 2), TestKind.udp().heartbeat(text("ping"), text("pong"), 200, 100),
-                TestKind.udp().envelope(hex("{sequence:u8} {body}")).ok(text("OK")).within(100, 1).heartbeat(text("ping"),
+                TestKind.udp().ok(text("OK")).within(100, 2),
+                TestKind.udp().heartbeat(text("ping"), text("pong"), 200, 100),
+                TestKind.udp().envelope(hex("{sequence:u8} {body}")).ok(text("OK")).within(100, 1).heartbeat(
+                        text("ping"),
                         null, 200, 100));
     }
 
@@ -65,7 +67,8 @@ class ConversationRandomTest {
         Evening(long seed) {
             random = new SplittableRandom(seed);
             TestKind kind = kinds().get(random.nextInt(kinds().size()));
-            kind.level("iris", random.nextBoolean()).level("zoom", false).onOff("key", random.nextBoolean()).command("go",
+            kind.level("iris", random.nextBoolean()).level("zoom", false).onOff("key", random.nextBoolean()).command(
+                    "go",
                     text("go"), Map.of());
             var device = kind.at("127.0.0.1", 1);
             datagrams = device.kind().driver().equals("udp");
@@ -143,8 +146,10 @@ class ConversationRandomTest {
         }
 
         private void hear() {
-            String message = List.of("OK", "OK", "OK", "ERR", "iris=5", "iris 6", "zoom 7", "zoom 700", "key=ON", "key OFF",
-                    "pong", "pong", "HELLO", "noise", "").get(random.nextInt(15));
+            String message = List
+                    .of("OK", "OK", "OK", "ERR", "iris=5", "iris 6", "zoom 7", "zoom 700", "key=ON", "key OFF",
+                            "pong", "pong", "HELLO", "noise", "")
+                    .get(random.nextInt(15));
             byte[] bytes = message.getBytes(ISO_8859_1);
             if (enveloped) {
                 var wrapped = new byte[bytes.length + 1];

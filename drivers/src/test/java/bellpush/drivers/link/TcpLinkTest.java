@@ -18,7 +18,6 @@ import java.net.InetAddress;
 import java.net.InetSocketAddress;
 import java.net.ServerSocket;
 import java.net.Socket;
-import java.net.SocketException;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
@@ -73,14 +72,16 @@ class TcpLinkTest {
 
         private void talk(Socket socket) {
             try (var in = new BufferedReader(new InputStreamReader(socket.getInputStream(), US_ASCII))) {
-                until("the server may read", () -> reads);
+                while (!reads) {
+                    Thread.sleep(5);
+                }
                 for (String line; (line = in.readLine()) != null;) {
                     lines.add(line);
                     if (!deaf) {
                         answer(socket, line);
                     }
                 }
-            } catch (IOException | AssertionError _) {
+            } catch (IOException | InterruptedException _) {
                 // closed
             }
         }
@@ -234,21 +235,25 @@ class TcpLinkTest {
         assertThat(host.states.get(1)).isEqualTo("down: the device left 2 heartbeats in a row unanswered");
         server.deaf = false;
         until("up", () -> host.states.size() >= 3 && host.state == LinkState.UP);
-        assertThat(server.connections.size()).isGreaterThanOrEqualTo(2);
+        until("a second connection", () -> server.connections.size() >= 2);
     }
 
     @Test
     void aDeviceThatStopsReadingCostsBoundedMemoryAndGetsTheNewestValueWhenItReadsAgain() throws IOException {
         var server = new LineServer(0, 4_096);
         server.reads = false;
-        open(kind().at("127.0.0.1", server.port()));
+        open(kind().words("title").at("127.0.0.1", server.port()));
         until("up", () -> host.state == LinkState.UP);
         host.quiet = true;
         long id = 0;
+        String title = "t".repeat(8_000);
+        // The systems' own buffers take some megabytes first.
+        for (int i = 0; i < 10_000 && loop.on(link::bytesInMemory) < 32_768; i++) {
+            send(new Request.SetProperty(++id, "title", Value.of(title)));
+        }
+        assertThat(loop.on(link::bytesInMemory)).as("the device is stuck").isBetween(32_768L, 50_000L);
         long most = 0;
-        int stuckRounds = 0;
-        // The systems' own buffers take some megabytes first; then go on long enough to see that nothing grows.
-        for (int round = 0; round < 20_000 && stuckRounds < 200; round++) {
+        for (int round = 0; round < 100; round++) {
             long first = id;
             id += 200;
             most = Math.max(most, loop.on(() -> {
@@ -257,10 +262,9 @@ class TcpLinkTest {
                 }
                 return link.bytesInMemory();
             }));
-            stuckRounds += host.outcome(id) == null && host.outcome(id - 1) == null ? 1 : 0;
+            assertThat(host.outcome(id)).isNull();
         }
-        assertThat(stuckRounds).as("the device was stuck").isEqualTo(200);
-        assertThat(most).isLessThan(40_000);
+        assertThat(most).isLessThan(50_000);
         var command = new Request.DoCommand(++id, "go", Map.of(), Map.of());
         send(command);
         assertThat(host.outcome(id).toString()).contains("does not read");
@@ -282,13 +286,12 @@ class TcpLinkTest {
     }
 
     @Test
-    void closingWhileConnectingLeavesNothingBehind() throws IOException, SocketException {
+    void closingWhileConnectingLeavesNothingBehind() throws IOException {
         var server = new LineServer(0, 0);
         open(kind().at("127.0.0.1", server.port()));
         loop.run(link::close);
         link = null;
-        loop.run(() -> {
-        });
+        loop.run(() -> {});
         assertThat(host.order).isEmpty();
     }
 }

@@ -83,6 +83,10 @@ public final class TestKind {
         return property(name, SWITCH, ownAnswer);
     }
 
+    TestKind words(String name) {
+        return property(name, new PropertyType.Text(10_000), false);
+    }
+
     private TestKind property(String name, PropertyType type, boolean ownAnswer) {
         return property(new Property(name, "", type, Optional.of(text(name + " {value}")),
                 Optional.of(text(name + "?")),

@@ -168,7 +168,8 @@ class UdpLinkTest {
         var channel = new EmbeddedChannel(new DatagramHandler(conversation, own, 100));
         for (int port : new int[]{4_999, 5_000}) {
             channel.writeInbound(new io.netty.channel.socket.DatagramPacket(
-                    Unpooled.copiedBuffer("iris " + (port - 4_990), US_ASCII), own, new InetSocketAddress(LOOPBACK, port)));
+                    Unpooled.copiedBuffer("iris " + (port - 4_990), US_ASCII), own,
+                    new InetSocketAddress(LOOPBACK, port)));
         }
         assertThat(notebook.beliefs).containsEntry("iris", Value.of(10));
         assertThat(notebook.reports).hasSize(1);
@@ -198,7 +199,8 @@ class UdpLinkTest {
     void aPacketThatIsTooLongIsDroppedAndCounted() throws IOException {
         var server = new PacketServer(0);
         var device = TestKind.udp().level("iris", false).at("127.0.0.1", server.port());
-        link = loop.on(() -> UdpLink.open(device, new Limits(1, 1, 1, 4, 1, 1_000), host, new WireCodec(device.kind())));
+        link = loop
+                .on(() -> UdpLink.open(device, new Limits(1, 1, 1, 4, 1, 1_000), host, new WireCodec(device.kind())));
         until("up", () -> host.state == LinkState.UP);
         set(1, 1);
         until("the server knows the link's port", () -> server.peer != null);

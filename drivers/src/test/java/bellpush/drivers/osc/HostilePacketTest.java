@@ -51,7 +51,7 @@ class HostilePacketTest {
     void whatCouldBeReadIsWrittenBackTheSame() throws Exception {
         HostilePackets hostile = new HostilePackets(815);
         int same = 0;
-        for (int n = 0; n < 20_000; n++) {
+        for (int n = 0; n < 5_000; n++) {
             byte[] packet = hostile.next();
             try {
                 OscPacket read = OscDecoder.decode(packet);
@@ -62,6 +62,6 @@ class HostilePacketTest {
                 continue;
             }
         }
-        assertThat(same).isGreaterThan(1_000);
+        assertThat(same).isGreaterThan(500);
     }
 }

@@ -7,6 +7,7 @@ import java.util.Random;
 /** Valid packets of every sort, the same for the same seed. */
 final class RandomPackets {
     private static final String NAMES = "abcdefghijklmnopqrstuvwxyzABCDEFXYZ0123456789_-.:~!$%&()+;<=>@^|`'\"\\";
+    private static final int[] BEYOND_ASCII = "äßé€日🎶x".codePoints().toArray();
     private final Random random;
 
     RandomPackets(long seed) {
@@ -70,7 +71,7 @@ final class RandomPackets {
         boolean ascii = random.nextInt(3) > 0;
         for (int n = random.nextInt(20); n > 0; n--) {
             text.appendCodePoint(
-                    ascii ? ' ' + random.nextInt(95) : "äßé€日🎶x".codePoints().toArray()[random.nextInt(7)]);
+                    ascii ? ' ' + random.nextInt(95) : BEYOND_ASCII[random.nextInt(BEYOND_ASCII.length)]);
         }
         return text.toString();
     }

@@ -16,6 +16,7 @@ import java.util.Map;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.atomic.AtomicLong;
+import java.util.concurrent.locks.LockSupport;
 import java.util.function.BooleanSupplier;
 
 /** The real link to a device, and what it has told; in the core's place. */
@@ -42,7 +43,6 @@ final class Console implements LinkHost, AutoCloseable {
     }
 
     @Override
-    @SuppressWarnings("NonAtomicOperationOnVolatileField") // written on the loop only
     public void link(LinkState next, String why) {
         ups += next == LinkState.UP ? 1 : 0;
         state = next;
@@ -107,7 +107,7 @@ final class Console implements LinkHost, AutoCloseable {
                 throw new AssertionError("within " + PATIENCE + " not true: " + what + "; link " + state + ", reported "
                         + reported + ", noted " + noted);
             }
-            java.util.concurrent.locks.LockSupport.parkNanos(2_000_000);
+            LockSupport.parkNanos(2_000_000);
         }
     }
 

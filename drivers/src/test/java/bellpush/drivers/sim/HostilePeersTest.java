@@ -51,7 +51,8 @@ class HostilePeersTest {
         gear = new SimulatedGear<>(kind, new WireCodec(kind), loop, 1,
                 ear -> stream
                         ? new TcpSocket(loop, () -> StreamFraming.of(kind.framing(), 65_536), at, ear)
-                        : new UdpSocket(loop, at, ear)).start();
+                        : new UdpSocket(loop, at, ear))
+                .start();
     }
 
     private static Kinds kinds() {
@@ -195,8 +196,13 @@ class HostilePeersTest {
         try (DatagramSocket socket = new DatagramSocket()) {
             socket.setSoTimeout(250);
             assertThat(ask(socket)).isEqualTo("A=0");
+            socket.setSoTimeout(SO_TIMEOUT_MS);
             gear.change(Map.of("a", Value.of(4)));
-            assertThat(receive(socket)).isEqualTo("A=4");
+            String heard = receive(socket);
+            while (heard.equals("A=0")) { // late answers to questions asked again
+                heard = receive(socket);
+            }
+            assertThat(heard).isEqualTo("A=4");
         }
     }
 

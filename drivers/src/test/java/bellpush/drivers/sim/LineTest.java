@@ -22,21 +22,37 @@ class LineTest {
     }
 
     @Test
-    void aSlowLineIsLateByTheTimeGivenAndKeepsTheOrderWhenItGetsBetter() {
+    void aSlowLineIsLateByTheTimeGivenAndKeepsTheOrder() {
         line.fault(new Fault.Slow(Duration.ofMillis(800)));
         line.carry("a", heard::add);
         time.advance(Duration.ofMillis(300));
         line.carry("b", heard::add);
-        line.fault(new Fault.Works());
-        line.carry("c", heard::add);
         time.advance(Duration.ofMillis(499));
         assertThat(heard).isEmpty();
         time.advance(Duration.ofMillis(1));
         assertThat(heard).containsExactly("a");
-        time.advance(Duration.ofMillis(300));
-        assertThat(heard).containsExactly("a", "b", "c");
+        time.advance(Duration.ofMillis(299));
+        assertThat(heard).containsExactly("a");
+        time.advance(Duration.ofMillis(1));
+        assertThat(heard).containsExactly("a", "b");
+    }
+
+    @Test
+    void aLineThatGetsBetterDeliversWhatWaitsBeforeWhatComesNext() {
+        line.fault(new Fault.Slow(Duration.ofSeconds(30)));
+        line.carry("a", heard::add);
+        line.carry("b", heard::add);
+        line.fault(new Fault.Slow(Duration.ofMillis(100)));
+        time.advance(Duration.ofMillis(99));
+        line.carry("c", heard::add);
+        assertThat(heard).isEmpty();
+        line.fault(new Fault.Works());
         line.carry("d", heard::add);
-        assertThat(heard).endsWith("d");
+        time.advance(Duration.ZERO);
+        assertThat(heard).containsExactly("a", "b", "c", "d");
+        line.carry("e", heard::add);
+        assertThat(heard).endsWith("d", "e");
+        assertThat(time.waiting()).isZero();
     }
 
     @Test

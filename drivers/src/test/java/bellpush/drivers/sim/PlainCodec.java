@@ -4,6 +4,7 @@ import bellpush.config.model.Template;
 import bellpush.config.model.Value;
 import bellpush.drivers.link.MessageCodec;
 import java.nio.charset.StandardCharsets;
+import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
@@ -31,7 +32,7 @@ final class PlainCodec implements MessageCodec<String> {
         String text = ((Template.Text) template).text();
         StringBuilder pattern = new StringBuilder();
         Matcher fields = FIELD.matcher(text);
-        List<String> names = new java.util.ArrayList<>();
+        List<String> names = new ArrayList<>();
         int at = 0;
         while (fields.find()) {
             pattern.append(Pattern.quote(text.substring(at, fields.start()))).append("(.*?)");

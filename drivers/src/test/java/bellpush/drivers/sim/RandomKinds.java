@@ -7,6 +7,7 @@ import bellpush.config.model.PropertyType.WireRange;
 import bellpush.config.model.Template;
 import bellpush.config.model.Value;
 import java.time.Duration;
+import java.util.Arrays;
 import java.util.LinkedHashMap;
 import java.util.Map;
 import java.util.Optional;
@@ -52,7 +53,7 @@ final class RandomKinds {
     }
 
     private static String[] with(String[] before, String field) {
-        String[] all = java.util.Arrays.copyOf(before, before.length + 1);
+        String[] all = Arrays.copyOf(before, before.length + 1);
         all[before.length] = field;
         return all;
     }

@@ -22,10 +22,9 @@ import org.junit.jupiter.api.Test;
 
 /** Kinds nobody thought of: what is sent to the device is what it becomes and what it says, over the real codecs. */
 class RandomKindsTest {
-    private static final int KINDS = 600;
+    private static final int KINDS = 400;
     private static final int SETS = 20;
 
-    private int refusedByCodec;
     private int sets;
 
     @Test
@@ -95,7 +94,6 @@ class RandomKindsTest {
             return Optional.of(codec.encode(template, fields));
         } catch (IllegalArgumentException e) {
             assertThat(value).as(e.getMessage()).isInstanceOf(Value.Text.class);
-            refusedByCodec++;
             return Optional.empty();
         }
     }
@@ -135,7 +133,7 @@ class RandomKindsTest {
     /** Whatever arrives, valid messages with bytes changed among it, the device neither throws nor leaves its types. */
     @Test
     void garbageHurtsNobody() {
-        for (long seed = 1; seed <= 100; seed++) {
+        for (long seed = 1; seed <= 60; seed++) {
             RandomKinds random = new RandomKinds(seed);
             Kind kind = random.kind();
             if (random.words() == Words.OSC) {

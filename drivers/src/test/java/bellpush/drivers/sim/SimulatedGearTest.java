@@ -226,18 +226,27 @@ class SimulatedGearTest {
         RandomKinds values = new RandomKinds(7);
         Map<String, Value> last = new HashMap<>();
         List<String> names = List.copyOf(kind.properties().keySet());
+        // Datagrams that nobody acknowledges may be lost when more are under way than the system has room for.
+        boolean unanswered = !way.stream() && kind.answers().ok().isEmpty();
         for (int i = 0; i < 1_000; i++) {
             String name = names.get(random.nextInt(names.size()));
             Value value = values.anyAccepted(kind.properties().get(name).type());
             last.put(name, value);
             console.set(name, value);
+            if (unanswered && i % 20 == 19) {
+                console.await("the device is at " + last, () -> stands(gear, kind, last));
+            }
         }
         console.await("every set has its outcome", () -> console.outcomes.size() == 1_000);
-        console.await("the device is at " + last, () -> last.entrySet().stream().allMatch(
-                e -> kind.properties().get(e.getKey()).type().same(e.getValue(), gear.values().get(e.getKey()))));
+        console.await("the device is at " + last, () -> stands(gear, kind, last));
         console.await("the device has said so", () -> gear.values().entrySet().stream().allMatch(
                 e -> !last.containsKey(e.getKey()) || kind.properties().get(e.getKey()).type().same(e.getValue(),
                         console.reported.getOrDefault(e.getKey(), OFF))));
+    }
+
+    private static boolean stands(SimulatedDevice gear, Kind kind, Map<String, Value> where) {
+        return where.entrySet().stream().allMatch(
+                e -> kind.properties().get(e.getKey()).type().same(e.getValue(), gear.values().get(e.getKey())));
     }
 
     @ParameterizedTest

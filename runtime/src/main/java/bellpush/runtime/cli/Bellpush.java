@@ -11,21 +11,16 @@ import picocli.CommandLine.ScopeType;
 import picocli.CommandLine.Spec;
 
 /** The program's entry: one command for each thing a person wants. */
-@Command(name = "bellpush", mixinStandardHelpOptions = true, versionProvider = Bellpush.Version.class,
-        sortOptions = false, scope = ScopeType.INHERIT, usageHelpAutoWidth = true,
-        description = "Runs a home-made panel of buttons, knobs and lamps: one press becomes a chain of commands to every"
-                + " piece of gear in the room, and the lamps tell the truth about it.",
-        synopsisSubcommandLabel = "COMMAND", optionListHeading = "%nOptions:%n", parameterListHeading = "%n",
-        commandListHeading = "%nCommands:%n", exitCodeListHeading = "%nExit codes:%n",
-        exitCodeList = {"0:all is well", "1:something is wrong, and the output says what", "2:wrong usage"})
+@Command(name = "bellpush", mixinStandardHelpOptions = true, versionProvider = Bellpush.Version.class, sortOptions = false, scope = ScopeType.INHERIT, usageHelpAutoWidth = true, description = "Runs a home-made panel of buttons, knobs and lamps: one press becomes a chain of commands to every"
+        + " piece of gear in the room, and the lamps tell the truth about it.", synopsisSubcommandLabel = "COMMAND", optionListHeading = "%nOptions:%n", parameterListHeading = "%n", commandListHeading = "%nCommands:%n", exitCodeListHeading = "%nExit codes:%n", exitCodeList = {
+            "0:all is well", "1:something is wrong, and the output says what", "2:wrong usage"})
 public final class Bellpush implements Runnable {
     static final int WRONG_USAGE = 2;
 
     /** The name of the system property with the folder of the demo sites, set by the launcher. */
     static final String DEMO_SITES = "bellpush.sites";
 
-    @Option(names = "--debug", scope = ScopeType.INHERIT,
-            description = "Show the whole trace of an unexpected error. Wanted only by those who mend Bellpush itself.")
+    @Option(names = "--debug", scope = ScopeType.INHERIT, description = "Show the whole trace of an unexpected error. Wanted only by those who mend Bellpush itself.")
     boolean debug;
 
     @Spec
@@ -110,7 +105,7 @@ public final class Bellpush implements Runnable {
         public String[] getVersion() {
             String built = Bellpush.class.getPackage().getImplementationVersion();
             return new String[]{"bellpush " + (built == null ? "(not from a jar)" : built),
-                    "Java " + Runtime.version()};
+                "Java " + Runtime.version()};
         }
     }
 }

@@ -9,10 +9,11 @@ import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 
 /** {@code bellpush check}: everything that is wrong with a site, at once. */
-@Command(name = "check", description = {"Reads a site and names everything that is wrong with it at once: file, line and column,"
-        + " why it matters, and the cure. Connects to nothing and changes nothing."},
-        footer = {"", "Examples:", "  bellpush check hall", "  bellpush check hall --json | jq '.[].found'"},
-        exitCodeList = {"0:no errors (there may be warnings)", "1:errors; the site would not run", "2:wrong usage"})
+@Command(name = "check", description = {
+    "Reads a site and names everything that is wrong with it at once: file, line and column,"
+            + " why it matters, and the cure. Connects to nothing and changes nothing."}, footer = {"", "Examples:",
+                "  bellpush check hall", "  bellpush check hall --json | jq '.[].found'"}, exitCodeList = {
+                    "0:no errors (there may be warnings)", "1:errors; the site would not run", "2:wrong usage"})
 final class CheckCommand implements Callable<Integer> {
     private final Console console;
 
@@ -43,7 +44,8 @@ final class CheckCommand implements Callable<Integer> {
 
     static String contents(Site site) {
         return many(site.devices().size(), "device") + ", " + many(site.macros().size(), "macro") + ", "
-                + many(site.panel().buttons().size(), "button") + ", " + many(site.panel().knobs().size(), "knob") + ", "
+                + many(site.panel().buttons().size(), "button") + ", " + many(site.panel().knobs().size(), "knob")
+                + ", "
                 + many(site.panel().lamps().size(), "lamp");
     }
 

@@ -7,8 +7,9 @@ import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Spec;
 
 /** {@code bellpush completion}: for the shell. */
-@Command(name = "completion", description = {"Prints a script that lets bash (and zsh) complete commands, options and files."},
-        footer = {"", "Example, for this shell only:", "  source <(bellpush completion)"})
+@Command(name = "completion", description = {
+    "Prints a script that lets bash (and zsh) complete commands, options and files."}, footer = {"",
+        "Example, for this shell only:", "  source <(bellpush completion)"})
 final class CompletionCommand implements Callable<Integer> {
     private final Console console;
 

@@ -6,8 +6,8 @@ import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Spec;
 
 /** {@code bellpush man}: the manual page, made from the same descriptions as {@code --help}. */
-@Command(name = "man", description = {"Prints the manual page, in the format that man reads."},
-        footer = {"", "Example:", "  bellpush man | man -l -"})
+@Command(name = "man", description = {"Prints the manual page, in the format that man reads."}, footer = {"",
+    "Example:", "  bellpush man | man -l -"})
 final class ManCommand implements Callable<Integer> {
     private final Console console;
 

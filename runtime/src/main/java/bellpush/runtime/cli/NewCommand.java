@@ -11,9 +11,10 @@ import picocli.CommandLine.Command;
 import picocli.CommandLine.Parameters;
 
 /** {@code bellpush new}: a small site to start from. */
-@Command(name = "new", description = {"Writes a small site that works: one button with its lamp, one device with its kind, one macro"
-        + " and one rehearsal, each with comments, and the schemas for your editor. Change it to what you have."},
-        footer = {"", "Example:", "  bellpush new hall && bellpush check hall && bellpush rehearse hall"})
+@Command(name = "new", description = {
+    "Writes a small site that works: one button with its lamp, one device with its kind, one macro"
+            + " and one rehearsal, each with comments, and the schemas for your editor. Change it to what you have."}, footer = {
+                "", "Example:", "  bellpush new hall && bellpush check hall && bellpush rehearse hall"})
 final class NewCommand implements Callable<Integer> {
     /** Within the resource folder {@code bellpush/starter}. */
     private static final List<String> FILES = List.of("site.json", "panel.json", "devices.json",
@@ -31,7 +32,8 @@ final class NewCommand implements Callable<Integer> {
     @Override
     public Integer call() {
         if (!isFree(folder)) {
-            throw new Complaint(folder + " is there already and is not an empty folder; nothing was written. Name another.");
+            throw new Complaint(
+                    folder + " is there already and is not an empty folder; nothing was written. Name another.");
         }
         try {
             for (String file : FILES) {

@@ -19,17 +19,14 @@ import picocli.CommandLine.TypeConversionException;
 
 /** Which panel to use: the options that {@code run} and {@code rehearse} share. */
 final class PanelOptions {
-    @Option(names = "--panel", paramLabel = "board|screen|none", converter = KindWord.class,
-            description = "board: the pins of this board. screen: drawn in the terminal, with keys and mouse. none: no panel."
-                    + " Without this option: the board's pins if there are any, else the screen, else none.")
+    @Option(names = "--panel", paramLabel = "board|screen|none", converter = KindWord.class, description = "board: the pins of this board. screen: drawn in the terminal, with keys and mouse. none: no panel."
+            + " Without this option: the board's pins if there are any, else the screen, else none.")
     PanelChoice.Kind panel;
 
-    @Option(names = "--edges", paramLabel = "FILE",
-            description = "Play an edge trace in place of fingers: lines of TIME_MS PIN LEVEL; # starts a comment.")
+    @Option(names = "--edges", paramLabel = "FILE", description = "Play an edge trace in place of fingers: lines of TIME_MS PIN LEVEL; # starts a comment.")
     Path edges;
 
-    @Option(names = "--record-edges", paramLabel = "FILE",
-            description = "Write an edge trace of every contact to a new file, to show what a bad switch does.")
+    @Option(names = "--record-edges", paramLabel = "FILE", description = "Write an edge trace of every contact to a new file, to show what a bad switch does.")
     Path recordEdges;
 
     /** The words of {@code --panel}. */
@@ -37,7 +34,8 @@ final class PanelOptions {
         @Override
         public PanelChoice.Kind convert(String word) {
             return Arrays.stream(PanelChoice.Kind.values()).filter(kind -> kind.word().equals(word)).findFirst()
-                    .orElseThrow(() -> new TypeConversionException("it is board, screen or none, not \"" + word + "\""));
+                    .orElseThrow(
+                            () -> new TypeConversionException("it is board, screen or none, not \"" + word + "\""));
         }
     }
 

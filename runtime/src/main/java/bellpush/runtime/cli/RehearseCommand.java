@@ -24,13 +24,14 @@ import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 
 /** {@code bellpush rehearse}: the real program with simulated gear, by hand or by a script. */
-@Command(name = "rehearse", description = {"Runs a site with simulated gear in place of the real: nothing outside this computer is"
-        + " spoken to or moved. On a terminal the panel is drawn and you press it; elsewhere, or with --script, a scripted"
-        + " evening is played, a line for each thing that happens."},
-        footer = {"", "Examples:", "  bellpush rehearse", "  bellpush rehearse hall --script evening",
-                "  bellpush rehearse hall --panel board     (the real panel, to train volunteers)"},
-        exitCodeList = {"0:the evening went as the script expects, or you have left the panel",
-                "1:an expectation was missed, or it could not start", "2:wrong usage"})
+@Command(name = "rehearse", description = {
+    "Runs a site with simulated gear in place of the real: nothing outside this computer is"
+            + " spoken to or moved. On a terminal the panel is drawn and you press it; elsewhere, or with --script, a scripted"
+            + " evening is played, a line for each thing that happens."}, footer = {"", "Examples:",
+                "  bellpush rehearse", "  bellpush rehearse hall --script evening",
+                "  bellpush rehearse hall --panel board     (the real panel, to train volunteers)"}, exitCodeList = {
+                    "0:the evening went as the script expects, or you have left the panel",
+                    "1:an expectation was missed, or it could not start", "2:wrong usage"})
 final class RehearseCommand implements Callable<Integer> {
     private static final String DEMO = "village-hall";
     private static final String SCRIPT = "evening";
@@ -39,16 +40,14 @@ final class RehearseCommand implements Callable<Integer> {
     private final Console console;
     private final Bellpush top;
 
-    @Parameters(paramLabel = "SITE", arity = "0..1",
-            description = "The site's folder. Without it: the village hall that comes with Bellpush.")
+    @Parameters(paramLabel = "SITE", arity = "0..1", description = "The site's folder. Without it: the village hall that comes with Bellpush.")
     Path folder;
 
     @Option(names = "--script", paramLabel = "NAME", description = "Play rehearsals/NAME.json of the site. Without a terminal:"
             + " \"evening\", or the only one there is.")
     String script;
 
-    @Option(names = "--seed", paramLabel = "N", defaultValue = "1",
-            description = "For what is random in the gear's faults, so that an evening can be repeated. Default: ${DEFAULT-VALUE}.")
+    @Option(names = "--seed", paramLabel = "N", defaultValue = "1", description = "For what is random in the gear's faults, so that an evening can be repeated. Default: ${DEFAULT-VALUE}.")
     long seed;
 
     @Option(names = "--log", paramLabel = "DIR", description = "Write an event log to this folder. Without this option: none.")
@@ -66,7 +65,8 @@ final class RehearseCommand implements Callable<Integer> {
     public Integer call() throws InterruptedException {
         SiteFolder read = SiteFolder.read(folder == null ? demo() : folder);
         Site site = read.orComplain(console);
-        boolean byHand = script == null && (console.terminal() || panelOptions.panel != null || panelOptions.edges != null);
+        boolean byHand = script == null
+                && (console.terminal() || panelOptions.panel != null || panelOptions.edges != null);
         Optional<Rehearsal> evening = byHand ? Optional.empty() : Optional.of(script(read));
         try (Stop stop = new Stop(); RehearsalGear gear = RehearsalGear.start(site, read::driver, seed)) {
             gear.missing().forEach(device -> console.err()
@@ -155,7 +155,9 @@ final class RehearseCommand implements Callable<Integer> {
             throw new Complaint("The site " + read.path() + " has no scripted rehearsal. Write " + read.path()
                     + "/rehearsals/" + SCRIPT + ".json, or run this on a terminal to press the panel yourself.");
         }
-        String wanted = script != null ? script : names.contains(SCRIPT) || names.size() > 1 ? SCRIPT : names.getFirst();
+        String wanted = script != null
+                ? script
+                : names.contains(SCRIPT) || names.size() > 1 ? SCRIPT : names.getFirst();
         return scripts.stream().filter(rehearsal -> rehearsal.name().equals(wanted)).findFirst()
                 .orElseThrow(() -> new Complaint("There is no rehearsal \"" + wanted + "\" in " + read.path()
                         + "/rehearsals. " + DidYouMean.cure(wanted, names, "")));

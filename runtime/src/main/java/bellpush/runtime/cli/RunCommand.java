@@ -13,12 +13,14 @@ import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 
 /** {@code bellpush run}: the event itself. */
-@Command(name = "run", description = {"Runs a site: reads the panel, speaks to the gear, lights the lamps, and writes the event log."
-        + " Ends when told to stop (Ctrl-C, or SIGTERM from the system).", "",
-        "This moves real gear. Keep people away from cameras on rails and other moving parts while you try macros, and"
-                + " rehearse them first."},
-        footer = {"", "Examples:", "  bellpush run hall", "  bellpush run hall --panel screen --log /var/log/hall"},
-        exitCodeList = {"0:stopped when told to", "1:it could not start, and the output says why", "2:wrong usage"})
+@Command(name = "run", description = {
+    "Runs a site: reads the panel, speaks to the gear, lights the lamps, and writes the event log."
+            + " Ends when told to stop (Ctrl-C, or SIGTERM from the system).",
+    "",
+    "This moves real gear. Keep people away from cameras on rails and other moving parts while you try macros, and"
+            + " rehearse them first."}, footer = {"", "Examples:", "  bellpush run hall",
+                "  bellpush run hall --panel screen --log /var/log/hall"}, exitCodeList = {"0:stopped when told to",
+                    "1:it could not start, and the output says why", "2:wrong usage"})
 final class RunCommand implements Callable<Integer> {
     private final Console console;
     private final Bellpush top;
@@ -29,8 +31,7 @@ final class RunCommand implements Callable<Integer> {
     @Mixin
     PanelOptions panelOptions;
 
-    @Option(names = "--log", paramLabel = "DIR",
-            description = "Where the event log goes, a new file each start. Without this option: the folder logs of the site.")
+    @Option(names = "--log", paramLabel = "DIR", description = "Where the event log goes, a new file each start. Without this option: the folder logs of the site.")
     Path log;
 
     RunCommand(Console console, Bellpush top) {
@@ -43,7 +44,8 @@ final class RunCommand implements Callable<Integer> {
         SiteFolder read = SiteFolder.read(folder);
         Site site = read.orComplain(console);
         try (Stop stop = new Stop()) {
-            PanelOptions.Opened panel = panelOptions.choose(site, console, Pi4JPanel::recognise, "Real gear", stop::now);
+            PanelOptions.Opened panel = panelOptions.choose(site, console, Pi4JPanel::recognise, "Real gear",
+                    stop::now);
             Watcher watcher = new Watcher(console, panel.screen());
             try (EventLog events = EventLog.open(Optional.ofNullable(log).orElse(folder.resolve("logs")),
                     site.limits().logQueue(), watcher::say);

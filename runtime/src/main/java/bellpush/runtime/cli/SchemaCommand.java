@@ -9,9 +9,10 @@ import picocli.CommandLine.Command;
 import picocli.CommandLine.Parameters;
 
 /** {@code bellpush schema}: the JSON Schemas, for editors. */
-@Command(name = "schema", description = {"Writes the JSON Schemas (2020-12) of a site's files to a folder, so that an editor completes"
-        + " and underlines. Point each file at its schema: \"$schema\": \"DIR/panel.json\"."},
-        footer = {"", "Example:", "  bellpush schema hall/schema"})
+@Command(name = "schema", description = {
+    "Writes the JSON Schemas (2020-12) of a site's files to a folder, so that an editor completes"
+            + " and underlines. Point each file at its schema: \"$schema\": \"DIR/panel.json\"."}, footer = {"",
+                "Example:", "  bellpush schema hall/schema"})
 final class SchemaCommand implements Callable<Integer> {
     private final Console console;
 

@@ -65,8 +65,9 @@ record SiteFolder(Path path, Drivers drivers, Optional<Site> site, List<Rehearsa
             console.err().flush();
         }
         if (hasErrors()) {
-            throw new Complaint("The site " + path + " cannot be run: " + count() + ". Mend them; bellpush check " + path
-                    + " lists them again.");
+            throw new Complaint(
+                    "The site " + path + " cannot be run: " + count() + ". Mend them; bellpush check " + path
+                            + " lists them again.");
         }
         return site.orElseThrow();
     }

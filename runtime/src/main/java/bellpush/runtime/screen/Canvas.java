@@ -78,7 +78,9 @@ final class Canvas {
         int index = y * width + x;
         clearHalves(x, index);
         // The last guard: nothing on a canvas can command a terminal, however it got here.
-        points[index] = Character.isISOControl(point) ? '?' : point;
+        points[index] = Character.isISOControl(point) || Character.getType(point) == Character.FORMAT
+                ? '?'
+                : point;
         inks[index] = ink;
         if (cells == 2) {
             clearHalves(x + 1, index + 1);

@@ -3,10 +3,14 @@ package bellpush.runtime.screen;
 /**
  * The signs that the panel is drawn with. The shapes carry the meaning, so that it can be read without colours.
  *
- * @param corners   top left, top right, bottom left, bottom right; then the same for a pressed control
- * @param lit       a lamp that is lit, faintly lit, dark
- * @param selected  left and right of what is selected
- * @param links     a link that is up, down, stale
+ * @param ascii          whether text, too, is cut down to ASCII
+ * @param corners        of a control: top left, top right, bottom left, bottom right
+ * @param pressedCorners the same while it is pressed; so too the line and the side
+ * @param lit            a lit lamp; {@code faint}: below half its brightness; {@code dark}: not lit
+ * @param selected       left and right of what is selected
+ * @param knob           what turns a knob down and up
+ * @param links          a link that is up, down, stale
+ * @param more           where text was cut
  */
 record Marks(boolean ascii, String corners, String pressedCorners, int line, int pressedLine, int side, int pressedSide,
         String lit, String faint, String dark, String selected, String knob, String links, String more) {

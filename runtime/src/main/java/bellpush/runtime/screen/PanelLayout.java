@@ -8,11 +8,11 @@ import java.util.List;
 import java.util.Set;
 
 /**
- * What lies where on a screen of a given size. As the screen gets smaller, first log lines go, then the list of gear, then the boxes
- * become single lines, and at last nothing fits.
+ * What lies where on a screen of a given size. As the screen gets smaller, first log lines go, then the boxes lose
+ * their edges, then the list of gear goes, and at last nothing fits.
  *
  * @param fits     else {@code needs} says which size would do
- * @param boxLines lines of a control: 5 or 3 for a box, 1 for a bare line
+ * @param boxLines lines of a control: 5 or 3 for a box, 2 for a tile without edges, 1 for a bare line
  * @param gear     height 0: not shown; so too the others
  */
 record PanelLayout(boolean fits, int boxLines, List<Area> areas, Section gear, Section running, Section log,
@@ -62,9 +62,8 @@ record PanelLayout(boolean fits, int boxLines, List<Area> areas, Section gear, S
         int sideWidth = side ? Math.max(SIDE_LEAST_COLUMNS, width * 3 / 10) : 0;
         Shelf shelf = new Shelf(panel, rows, side ? width - sideWidth - 2 : width);
         if (side && height >= devices + 6) {
-            for (int boxLines : new int[]{5, 3, 1}) {
-                int left = height - FRAME_LINES - shelf.lines(boxLines);
-                if (left >= (boxLines == 5 ? ROOMY_LOG_LINES : 1)) {
+            for (int boxLines : new int[]{5, 3, 2, 1}) {
+                if (left(shelf, boxLines, height) >= (boxLines == 5 ? ROOMY_LOG_LINES : 1)) {
                     return beside(shelf, boxLines, devices, width, height, sideWidth);
                 }
             }
@@ -72,12 +71,15 @@ record PanelLayout(boolean fits, int boxLines, List<Area> areas, Section gear, S
         Shelf whole = new Shelf(panel, rows, width);
         int gearColumns = Math.max(1, width / GEAR_LEAST_COLUMNS);
         int leastGear = devices == 0 ? 0 : (devices + gearColumns - 1) / gearColumns;
-        // Roomy boxes, boxes, boxes without gear, bare lines, bare lines alone: the first that fits.
+        // Roomy boxes, boxes, tiles, boxes without gear, bare lines, bare lines alone: the first that fits.
         if (left(whole, 5, height) >= devices + 1 + ROOMY_LOG_LINES + 2) {
             return below(whole, 5, devices, width, height);
         }
         if (left(whole, 3, height) >= leastGear + 2) {
             return below(whole, 3, devices, width, height);
+        }
+        if (left(whole, 2, height) >= leastGear + 3) {
+            return below(whole, 2, devices, width, height);
         }
         if (left(whole, 3, height) >= 2) {
             return below(whole, 3, 0, width, height);
@@ -85,7 +87,7 @@ record PanelLayout(boolean fits, int boxLines, List<Area> areas, Section gear, S
         if (left(whole, 1, height) >= leastGear + 2) {
             return below(whole, 1, devices, width, height);
         }
-        if (left(whole, 1, height) >= 0 && width >= LINE_LEAST_COLUMNS) {
+        if (left(whole, 1, height) >= 0) {
             return below(whole, 1, 0, width, height);
         }
         return new PanelLayout(false, 0, List.of(), Section.NONE, Section.NONE, Section.NONE,
@@ -93,7 +95,11 @@ record PanelLayout(boolean fits, int boxLines, List<Area> areas, Section gear, S
                         + new Shelf(panel, rows, Math.max(width, LINE_LEAST_COLUMNS)).lines(1)));
     }
 
+    /** Lines that the controls leave over; less than 0 if they do not fit. */
     private static int left(Shelf shelf, int boxLines, int height) {
+        if (shelf.width < (boxLines == 1 ? LINE_LEAST_COLUMNS : BOX_LEAST_COLUMNS)) {
+            return -1;
+        }
         return height - FRAME_LINES - shelf.lines(boxLines);
     }
 

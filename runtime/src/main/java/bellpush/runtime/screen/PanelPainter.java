@@ -193,10 +193,10 @@ final class PanelPainter {
         }
 
         void paint() {
-            if (area.height() == 1) {
-                bareLine();
-            } else {
-                box();
+            switch (area.height()) {
+                case 1 -> bareLine();
+                case 2 -> tile();
+                default -> box();
             }
         }
 
@@ -247,6 +247,21 @@ final class PanelPainter {
             canvas.text(end, area.y(), labelRoom, marks.cut(label(), labelRoom), face());
             canvas.text(area.x() + area.width() - footColumns, area.y(), footColumns, marks.cut(foot, footColumns),
                     Ink.PLAIN);
+        }
+
+        /** A key and a label above, the lamp below: a box without its edges. */
+        private void tile() {
+            String key = keys.keysOf(area.name());
+            String lead = selected ? marks.selected().substring(0, 1) : " ";
+            int face = canvas.text(area.x(), area.y(), area.width(), lead + key + (key.isEmpty() ? "" : " "), Ink.BOLD);
+            int room = area.x() + area.width() - face;
+            canvas.fill(face, area.y(), room, 1, ' ', face());
+            centred(marks.cut(label(), room), face, area.y(), room, face());
+            int end = canvas.text(area.x() + 1, area.y() + 1, area.width() - 1, foot(), lit() ? Ink.BOLD : Ink.PLAIN);
+            int rest = area.x() + area.width() - end;
+            corner().stream().filter(word -> word.length() < rest).findFirst()
+                    .ifPresent(word -> canvas.text(area.x() + area.width() - word.length(), area.y() + 1, word.length(),
+                            word, touch.isPresent() ? Ink.BOLD : Ink.PLAIN));
         }
 
         private void box() {
@@ -313,11 +328,18 @@ final class PanelPainter {
 
         /** The first of these that fits. */
         private List<String> corner() {
+            if (area.role() == Area.Role.KNOB) {
+                return List.of();
+            }
             if (touch.isPresent()) {
-                return List.of(touch.get().word());
+                // A star must do where the lamp's word leaves no room.
+                return List.of(touch.get().word(), "*");
             }
             if (lit() && lamp.colour().isPresent()) {
                 return List.of(lamp.colour().get());
+            }
+            if (area.role() == Area.Role.LAMP) {
+                return List.of();
             }
             String holdKey = keys.holdKeyOf(area.name());
             return site.panel().buttons().get(area.name()).hold().isEmpty() || holdKey.isEmpty()

@@ -98,7 +98,9 @@ final class TerminalScreen implements Screen {
 
     private Size size() {
         try {
-            size = terminal.getSize();
+            Size told = terminal.getSize();
+            // A serial line knows no size.
+            size = told.getColumns() > 0 && told.getRows() > 0 ? told : Size.of(80, 24);
         } catch (IllegalStateException closedMeanwhile) {
             // The process is ending; the last size will do.
         }

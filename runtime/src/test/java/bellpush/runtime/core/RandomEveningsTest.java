@@ -39,13 +39,15 @@ class RandomEveningsTest {
         TestSite site = new TestSite().hold("guard", "poem", 300).knob("left", "mixer.left", 7);
         site.macro("poem", new Step.Remember(ref("mixer.fill"), Source.NONE), set("mixer.onAir", false),
                 set("mixer.fill", "slides"), until(is("mixer.fill", "slides"), 500), pause(200), act("mixer.dissolve"))
-                .lane("keyer").promise(new Condition.All(List.of(is("mixer.onAir", true), is("mixer.fill", "slides")))).end();
+                .lane("keyer").promise(new Condition.All(List.of(is("mixer.onAir", true), is("mixer.fill", "slides"))))
+                .end();
         site.macro("clear", set("mixer.onAir", false), pause(40)).lane("keyer").again(Macro.Again.RESTART)
                 .promise(is("mixer.onAir", false)).end();
         site.macro("swap", act("mixer.swap"), pause(100)).again(Macro.Again.QUEUE)
                 .onFailure(new Step.Otherwise.Instead("clear")).end();
         site.macro("both", new Step.Run("poem", Source.NONE), new Step.Run("clear", Source.NONE)).end();
-        site.macro("slow", set("camera.speed", 0.3)).onFailure(new Step.Otherwise.GoOn()).promise(is("camera.speed", 0.3))
+        site.macro("slow", set("camera.speed", 0.3)).onFailure(new Step.Otherwise.GoOn())
+                .promise(is("camera.speed", 0.3))
                 .end();
         return site.site();
     }
@@ -80,7 +82,8 @@ class RandomEveningsTest {
                 case Effect.Send send -> {
                     open.add(send);
                     if (send.request() instanceof Request.SetProperty(_, String p, _) && p.equals("left")) {
-                        assertThat(now - leftSentAt).as("pace of mixer.left").isGreaterThanOrEqualTo(TestSite.PACE.toNanos());
+                        assertThat(now - leftSentAt).as("pace of mixer.left")
+                                .isGreaterThanOrEqualTo(TestSite.PACE.toNanos());
                         leftSentAt = now;
                     }
                 }
@@ -159,7 +162,8 @@ class RandomEveningsTest {
                         open.clear();
                     }
                 }
-                case 6 -> put(new Input.LinkChanged(now, random.nextBoolean() ? "mixer" : "camera", LinkState.UP, "random"));
+                case 6 ->
+                    put(new Input.LinkChanged(now, random.nextBoolean() ? "mixer" : "camera", LinkState.UP, "random"));
                 case 7 -> put(new Input.Reported(now, "mixer",
                         Map.of("onAir", TestSite.value(random.nextBoolean()), "fill", TestSite.value("slides")), 0));
                 default -> answer();

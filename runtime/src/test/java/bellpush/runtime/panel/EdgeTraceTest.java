@@ -25,8 +25,9 @@ class EdgeTraceTest {
 
     @Test
     void linesAreTimePinAndLevelAndTheRestIsComment() {
-        EdgeTrace.Reading reading = EdgeTrace.read("trace", List.of("# a bad switch", "", "0 5 1", "  12.5\t5 0  # bounce",
-                "12.500001 17 1"));
+        EdgeTrace.Reading reading = EdgeTrace.read("trace",
+                List.of("# a bad switch", "", "0 5 1", "  12.5\t5 0  # bounce",
+                        "12.500001 17 1"));
         assertThat(reading.problems()).isEmpty();
         assertThat(reading.trace().edges()).containsExactly(new EdgeTrace.Edge(0, 5, true, 3),
                 new EdgeTrace.Edge(12_500_000, 5, false, 4), new EdgeTrace.Edge(12_500_001, 17, true, 5));

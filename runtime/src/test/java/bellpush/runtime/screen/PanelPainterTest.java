@@ -1,6 +1,7 @@
 package bellpush.runtime.screen;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.fail;
 
 import bellpush.config.model.LinkState;
 import bellpush.config.model.Look;
@@ -41,14 +42,38 @@ class PanelPainterTest {
     @Test
     void everythingFitsTheUsualWindow() {
         assertThat(drawn(EVENING, Marks.UNICODE, 80, 24)).isEqualTo("""
-GOLDEN80""");
+                 Village hall                                         Rehearsal: simulated gear
+                ╭ a ───────╮ ╭ b ───────╮ ╭ c ───────╮ ╭ d ───────╮ ╭ e  green ╮ ╭ f ───────╮
+                │ WELCOME  │ │»SPEAKER «│ │  SLIDES  │ │SPEAKER +…│ │   POEM   │ │SONG WORDS│
+                ╰─ ○ off ──╯ ╰─ ○ off ──╯ ╰─ ○ off ──╯ ╰─ ○ off ──╯ ╰ ● steady ╯ ╰─ ○ off ──╯
+                ╭ g ───────╮ ╭ h ───────╮ ╭ i ───────╮ ╭ j ───────╮ ╭ k ───────╮ ╭ l ───────╮
+                │  CHOIR   │ │  PIANO   │ │WHOLE HALL│ │   NEAR   │ │   FAR    │ │RAIL HOME │
+                ╰─ ○ off ──╯ ╰─ ○ off ──╯ ╰─ ○ off ──╯ ╰ ◐ steady ╯ ╰─ ○ off ──╯ ╰─ ○ slow ─╯
+                ╭ m ───────╮ ╭ n ───────╮ ╭ o ───────╮ ╭ p ───────╮ ┏ r ━ held ┓ ╭ s ──── S ╮
+                │  SCREEN  │ │  BLANK   │ │   MICS   │ │TEA BREAK │ ┃  STREAM  ┃ │GOOD NIGHT│
+                ╰─ ○ off ──╯ ╰─ ○ off ──╯ ╰─ ○ off ──╯ ╰─ ○ off ──╯ ┗━ ○ off ━━┛ ╰─ ○ off ──╯
+                ╭ [ ──── ] ╮ ╭ , ──── . ╮
+                │−  IRIS  +│ │− LEVEL  +│     GEAR        ON AIR
+                ╰── 40 % ──╯ ╰─── ? ────╯    ○ off        ○ off
+                ── running: Poem, Rail home ────────────────────────────────────────────────────
+                 ✓ up    Vision mixer                    ✗ down  Slides computer  no connectio…
+                 ✗ down  Stage camera  no connection y…  ✗ down  Sound desk  no connection yet
+                 ✗ down  Rail camera  no connection yet  ✗ down  Stream encoder  no connection…
+                 ✗ down  Projector  connection refused   ~ stale House lights  no answer for 4…
+                ── log ─────────────────────────────────────────────────────────────────────────
+                 second
+                 third
+                 fourth
+                 fifth
+                 letter: press   capital: hold   [ ]: turn   Tab: select   ?: help   q: leave
+                """);
     }
 
     @Test
     void asciiSaysTheSame() {
         String ascii = drawn(EVENING, Marks.ASCII, 80, 24);
         assertThat(ascii.chars()).allMatch(c -> c == '\n' || c >= ' ' && c < 127);
-        assertThat(ascii).contains("(*) steady", "(+) steady", "( ) slow", "x down  Projector", "# r  held #");
+        assertThat(ascii).contains("(*) steady", "(+) steady", "( ) slow", "x down  Projector", "# r # held #");
     }
 
     @Test
@@ -64,9 +89,20 @@ GOLDEN80""");
     }
 
     @Test
-    void aLowerWindowLosesTheGear() {
-        String drawn = drawn(EVENING, Marks.UNICODE, 80, 16);
-        assertThat(drawn).contains("╭ a ", "running: Poem", "fifth").doesNotContain("Projector");
+    void aLowerWindowLosesTheEdgesAndThenTheGear() {
+        assertThat(drawn(EVENING, Marks.UNICODE, 80, 16)).contains("a  WELCOME", "● steady", "○ off  held",
+                "running: Poem", "Projector", "fifth").doesNotContain("╭");
+        assertThat(drawn(EVENING, Marks.UNICODE, 80, 12)).contains("a WELCOME", "running: Poem", "fifth")
+                .doesNotContain("Projector");
+    }
+
+    @Test
+    void aPanelOfSevenRowsFitsTheUsualWindowWithItsGear() {
+        MadeUpSite made = MadeUpSite.full();
+        List<String> names = List.copyOf(made.site().panel().buttons().keySet());
+        made.rows(IntStream.range(0, 6).mapToObj(row -> names.subList(row * 3, row * 3 + 3)).toList());
+        String drawn = paint(made.site(), EVENING, Marks.UNICODE, 80, 24).drawn();
+        assertThat(drawn).contains("GOOD NIGHT", "IRIS", "ON AIR", "Projector", "House lights", "fifth");
     }
 
     @Test
@@ -106,8 +142,8 @@ GOLDEN80""");
             for (Dialogue dialogue : Dialogue.values()) {
                 Scene scene = new Scene(EVENING.mode(), EVENING.lamps(), EVENING.values(), EVENING.links(),
                         EVENING.running(), EVENING.lines(), EVENING.touched(), EVENING.selected(), dialogue);
-                for (int width = 0; width <= 170; width += width < 30 ? 1 : 7) {
-                    for (int height = 0; height <= 70; height += height < 26 ? 1 : 5) {
+                for (int width = 0; width <= 170; width += width < 24 ? 1 : 17) {
+                    for (int height = 0; height <= 70; height += height < 26 ? 1 : 11) {
                         paint(site, scene, Marks.UNICODE, width, height);
                         nothingOverlaps(PanelLayout.of(site.panel(), site.devices().size(), width, height), width,
                                 height);
@@ -122,8 +158,9 @@ GOLDEN80""");
         for (Area area : layout.areas()) {
             for (int y = area.y(); y < area.y() + area.height(); y++) {
                 for (int x = area.x(); x < area.x() + area.width(); x++) {
-                    assertThat(y > 0 && y < height - 1 && x < width && !taken[y][x])
-                            .as("%s at %d,%d of %dx%d", area, x, y, width, height).isTrue();
+                    if (y < 1 || y >= height - 1 || x >= width || taken[y][x]) {
+                        fail("%s at %d,%d of %dx%d", area, x, y, width, height);
+                    }
                     taken[y][x] = true;
                 }
             }
@@ -155,7 +192,7 @@ GOLDEN80""");
     void aLabelOfWideCharactersStaysInItsBox() {
         Site site = new MadeUpSite().button("wide", "漢字漢字漢字漢字漢字").site();
         Canvas canvas = paint(site, Scene.empty(""), Marks.UNICODE, 12, 12);
-        assertThat(canvas.drawn().lines().skip(1).limit(3)).containsExactly("╭ a ──────╮", "│漢字漢字…│",
-                "╰─ ○ off ─╯");
+        assertThat(canvas.drawn().lines().skip(1).limit(3)).containsExactly("╭ a ───────╮", "│漢字漢字… │",
+                "╰─ ○ off ──╯");
     }
 }

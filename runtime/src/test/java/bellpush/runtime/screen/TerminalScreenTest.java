@@ -41,7 +41,7 @@ class TerminalScreenTest {
         assumeTrue(Files.isExecutable(SCRIPT), "no script command here");
         Path pid = folder.resolve("pid");
         String java = Path.of(System.getProperty("java.home"), "bin", "java").toString();
-        String command = "stty -g > before; sh -c 'echo $$ > pid; exec \"" + java
+        String command = "stty rows 24 cols 80; stty -g > before; sh -c 'echo $$ > pid; exec \"" + java
                 + "\" --enable-native-access=ALL-UNNAMED -XX:TieredStopAtLevel=1 " + TRYOUT + "'; stty -g > after";
         ProcessBuilder builder = new ProcessBuilder(SCRIPT.toString(), "-qec", command, "/dev/null")
                 .directory(folder.toFile()).redirectErrorStream(true);
@@ -53,7 +53,7 @@ class TerminalScreenTest {
         try {
             ByteArrayOutputStream seen = new ByteArrayOutputStream();
             Thread reader = Thread.ofPlatform().start(() -> copy(process.getInputStream(), seen));
-            awaitText(seen, "q leaves");
+            awaitText(seen, "q: leave");
             OutputStream in = process.getOutputStream();
             in.write(typed.getBytes(StandardCharsets.UTF_8));
             in.flush();

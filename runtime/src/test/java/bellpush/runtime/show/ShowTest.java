@@ -143,7 +143,8 @@ class ShowTest {
             return null;
         }).join();
         Eventually.that("the drop was recorded", () -> events.stream().anyMatch(e -> e.what().equals("panel")));
-        assertThat(events.stream().filter(e -> e.what().equals("panel")).findFirst().orElseThrow().details().get("text"))
+        assertThat(
+                events.stream().filter(e -> e.what().equals("panel")).findFirst().orElseThrow().details().get("text"))
                 .asString().startsWith("40000 edges");
         Eventually.that("the button is seen as released", () -> events.stream().filter(e -> e.what().equals("press"))
                 .count() == events.stream().filter(e -> e.what().equals("release")).count());

@@ -41,7 +41,8 @@ public final class TinySite {
         Property on = property("on", new PropertyType.Flag(Value.of(0), Value.of(1)), set, Value.of(false));
         Property level = property("level", new PropertyType.Whole(0, 100, "%", Optional.empty()),
                 new Template.Text("level {value}"), Value.of(0));
-        Kind kind = new Kind("hall-dimmer", "", driver, false, OptionalInt.of(9000), new Framing.None(), Optional.empty(),
+        Kind kind = new Kind("hall-dimmer", "", driver, false, OptionalInt.of(9000), new Framing.None(),
+                Optional.empty(),
                 Map.of("on", on, "level", level), Map.of(), List.of(), Optional.empty(), List.of(), Duration.ZERO,
                 Optional.empty(), Duration.ZERO, Answers.NONE, Map.of(), Source.NONE);
         Device device = new Device("dimmer", "House lights", kind, "127.0.0.1", 9000, Map.of(), Source.NONE);
@@ -64,7 +65,8 @@ public final class TinySite {
     }
 
     private static Property property(String name, PropertyType type, Template set, Value initial) {
-        return new Property(name, "", type, Optional.of(set), Optional.empty(), Optional.empty(), Optional.of(set), true,
+        return new Property(name, "", type, Optional.of(set), Optional.empty(), Optional.empty(), Optional.of(set),
+                true,
                 initial, Duration.ZERO, Duration.ZERO, Optional.empty(), Source.NONE);
     }
 }

@@ -7,9 +7,11 @@ final class ConditionShape {
     private static final String ABOUT = "What must hold: properties with values, any, all, not, link, running, failed.";
 
     /** Of the whole site: properties are written with their device. */
-    static final Shape CONDITION = new RefShape("condition", ConditionShape::site);
+    static final Shape CONDITION = new RefShape("condition", ConditionShape::site, "a condition in braces",
+            "{ \"mixer.key.onAir\": true }");
     /** Inside a kind: properties are written without a device. */
-    static final Shape OF_KIND = new RefShape("conditionOfKind", ConditionShape::kind);
+    static final Shape OF_KIND = new RefShape("conditionOfKind", ConditionShape::kind, "a condition in braces",
+            "{ \"key.onAir\": true }");
 
     private static final Shape TEST = either(text(0, 1000), number(0), flag(),
             byKey("a comparison",

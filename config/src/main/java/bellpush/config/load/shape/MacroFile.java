@@ -6,7 +6,8 @@ import static bellpush.config.load.shape.Words.*;
 final class MacroFile {
     private static final Shape OTHERWISE = either(word("stop", "go on"),
             object("a fallback").need("run", NAME, "The macro that runs instead."));
-    private static final Shape STEPS = new RefShape("steps", MacroFile::steps);
+    private static final Shape STEPS = new RefShape("steps", MacroFile::steps, "a list of steps in brackets",
+            "[ { \"wait\": \"200 ms\" } ]");
 
     static final Shape SHAPE = file("a macro").may("label", LABEL, "What people call it. Without it: its name.")
             .may("about", ABOUT, "What it is for.")

@@ -6,7 +6,7 @@ import java.util.LinkedHashMap;
 import java.util.Map;
 
 /** A number within limits, both included. */
-final class NumberShape extends Shape {
+class NumberShape extends Shape {
     private final boolean whole;
     private final double min;
     private final double max;

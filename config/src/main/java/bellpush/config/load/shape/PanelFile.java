@@ -4,9 +4,14 @@ import static bellpush.config.load.shape.Words.*;
 
 /** panel.json: what is wired where, and what a gesture does. */
 final class PanelFile {
-    private static final Shape PIN = whole(0, 1000, 5);
-    private static final String PIN_ABOUT = "The BCM number of the GPIO on the 40-pin header. Without it only the drawn"
-            + " panel has it.";
+    private static final Shape PIN = new NumberShape(true, 2, 27, 5) {
+        @Override
+        String wanted() {
+            return "the BCM number of a GPIO on the 40-pin header, from 2 to 27";
+        }
+    };
+    private static final String PIN_ABOUT = "The BCM number of the GPIO, not its place on the 40-pin header; GPIO 0 and 1 are"
+            + " reserved for an add-on board's identification chip. Without it only the drawn panel has it.";
     private static final Shape PATTERN = word("off", "steady", "slow", "fast", "pulse");
     private static final Shape BRIGHTNESS = number(0, 1, 0.5);
     private static final Shape COLOUR = word("red", "yellow", "green", "blue", "white");

@@ -25,12 +25,12 @@ final class Words {
 
     static final TextShape DURATION = TextShape.of(
             "^(?:[0-9]{1,9}(?:\\.[0-9]{1,9})? ?(?:ms|s)|[0-9]{1,9} ?frames?)$",
-            "a duration: a number with ms, s or frames", "200 ms");
+            "a duration such as \"200 ms\", \"1.5 s\" or \"5 frames\" (not negative, frames whole)", "200 ms");
 
     static final Shape LABEL = text(1, 60);
     static final Shape ABOUT = text(0, 500);
     static final Shape VALUE = either(text(0, 1000), number(0), flag());
-    static final Shape FREE = new RefShape("free", Words::free);
+    static final Shape FREE = new RefShape("free", Words::free, "a text, a number, true, false, a list or an object", "a text in quotation marks");
 
     private static Shape free() {
         return either(text(0, 100_000), number(0), flag(), list(FREE, "An entry", 0, 100_000),
