@@ -7,16 +7,17 @@ import io.netty.channel.socket.DatagramPacket;
 import io.netty.util.ReferenceCountUtil;
 import java.io.IOException;
 import java.net.InetSocketAddress;
+import java.util.function.Predicate;
 
 /** The end of a datagram socket's pipeline: passes on what the device itself has sent. */
 class DatagramHandler extends ChannelInboundHandlerAdapter {
     private final Conversation<?> conversation;
-    private final InetSocketAddress device;
+    private final Predicate<InetSocketAddress> fromDevice;
     private final int messageBytesMax;
 
-    DatagramHandler(Conversation<?> conversation, InetSocketAddress device, int messageBytesMax) {
+    DatagramHandler(Conversation<?> conversation, Predicate<InetSocketAddress> fromDevice, int messageBytesMax) {
         this.conversation = conversation;
-        this.device = device;
+        this.fromDevice = fromDevice;
         this.messageBytesMax = messageBytesMax;
     }
 
@@ -32,7 +33,7 @@ class DatagramHandler extends ChannelInboundHandlerAdapter {
     }
 
     private void take(DatagramPacket packet) {
-        if (!device.equals(packet.sender())) {
+        if (!fromDevice.test(packet.sender())) {
             conversation.trouble("a packet of " + Printable.text(String.valueOf(packet.sender()))
                     + " was dropped: it is not the device's address");
         } else if (packet.content().readableBytes() > messageBytesMax) {

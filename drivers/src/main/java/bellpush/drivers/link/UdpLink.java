@@ -14,6 +14,7 @@ import io.netty.channel.ChannelOption;
 import io.netty.channel.FixedRecvByteBufAllocator;
 import io.netty.channel.WriteBufferWaterMark;
 import io.netty.channel.socket.nio.NioDatagramChannel;
+import java.net.InetAddress;
 import java.net.InetSocketAddress;
 import java.net.PortUnreachableException;
 import java.net.SocketException;
@@ -23,7 +24,8 @@ import java.util.concurrent.ThreadLocalRandom;
 
 /**
  * Datagrams to and from one device. The socket is connected to the device's address, so that the system passes on nothing
- * from anybody else; what came before that is sorted out by its sender. All calls on the host's event loop.
+ * from anybody else; what came before that is sorted out by its sender. A device that reports to a port of ours
+ * ({@link OwnPort}) is heard there as well. All calls on the host's event loop.
  */
 public final class UdpLink<F> implements Link {
     /** The most that fits in a datagram over IPv4. */
@@ -45,6 +47,8 @@ public final class UdpLink<F> implements Link {
     private final Conversation<F> conversation;
 
     private Channel channel;
+    /** Hears what the device sends to a port of ours; null where none is set. */
+    private Channel ear;
     private Timers.Alarm reopen;
     private Timers.Alarm nameCheck;
     private String endedBecause = SOCKET_CLOSED;
@@ -89,6 +93,7 @@ public final class UdpLink<F> implements Link {
         if (channel != null) {
             channel.close();
         }
+        closeEar();
     }
 
     private void open() {
@@ -111,7 +116,7 @@ public final class UdpLink<F> implements Link {
                 // One byte more than we take, so that a longer datagram shows itself instead of looking complete.
                 .option(ChannelOption.RECVBUF_ALLOCATOR,
                         new FixedRecvByteBufAllocator(Math.min(DATAGRAM_BYTES_MAX, limits.messageBytes()) + 1))
-                .handler(new DatagramHandler(conversation, address, limits.messageBytes()) {
+                .handler(new DatagramHandler(conversation, address::equals, limits.messageBytes()) {
                     @Override
                     public void channelInactive(ChannelHandlerContext context) {
                         ended();
@@ -125,12 +130,38 @@ public final class UdpLink<F> implements Link {
             if (done.isSuccess()) {
                 lastTrouble = "";
                 backoff.reset();
+                OwnPort.of(device).ifPresent(port -> openEar(port, address.getAddress()));
                 conversation.opened("datagrams to " + place());
                 nameCheck = resolver.asks() ? timers.after(NAME_GOOD_FOR.toNanos(), this::checkName) : null;
             } else {
                 cannotOpen(done.cause());
             }
         });
+    }
+
+    /** Where the device reports to a port of ours: from its address, whatever port it sends from. */
+    private void openEar(int port, InetAddress from) {
+        closeEar();
+        ChannelFuture binding = new Bootstrap().group(host.loop()).channel(NioDatagramChannel.class)
+                .option(ChannelOption.RECVBUF_ALLOCATOR,
+                        new FixedRecvByteBufAllocator(Math.min(DATAGRAM_BYTES_MAX, limits.messageBytes()) + 1))
+                .handler(new DatagramHandler(conversation, sender -> from.equals(sender.getAddress()),
+                        limits.messageBytes()))
+                .bind(from.isLoopbackAddress() ? new InetSocketAddress(from, port) : new InetSocketAddress(port));
+        ear = binding.channel();
+        binding.addListener(done -> {
+            if (!done.isSuccess() && !closed) {
+                host.noted("cannot listen at UDP port " + port + " for what " + device.name() + " reports: "
+                        + SocketTrouble.words(done.cause()));
+            }
+        });
+    }
+
+    private void closeEar() {
+        if (ear != null) {
+            ear.close();
+            ear = null;
+        }
     }
 
     private void checkName() {

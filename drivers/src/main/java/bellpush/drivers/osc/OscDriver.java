@@ -3,6 +3,7 @@ package bellpush.drivers.osc;
 import bellpush.config.model.Device;
 import bellpush.config.model.Kind;
 import bellpush.config.model.Limits;
+import bellpush.drivers.link.OwnPort;
 import bellpush.drivers.link.TcpLink;
 import bellpush.drivers.link.UdpLink;
 import bellpush.drivers.sim.Simulation;
@@ -21,8 +22,8 @@ import java.util.Optional;
 /**
  * The driver {@code osc}: OSC 1.0 and what OSC 1.1 adds, in datagrams, or over TCP where the kind says {@code "stream":
  * true}, each packet behind its size ({@code "length": "u32"}, as OSC 1.0 has it, and the default) or in SLIP (as OSC 1.1
- * has it). A device that answers from another port than the one it listens on is not heard: replies must come from the
- * device's own address.
+ * has it). A device that reports to a port that is set in it is heard where the device's setting {@code "listen"} names that
+ * port ({@link OwnPort}); anything else must come from the address and port that we send to.
  */
 public final class OscDriver implements Driver {
     @Override
@@ -33,6 +34,20 @@ public final class OscDriver implements Driver {
     @Override
     public List<String> complaints(Kind kind) {
         return OscKind.of(kind).complaints();
+    }
+
+    @Override
+    public List<String> complaints(Device device) {
+        if (device.kind().stream() && device.settings().containsKey(OwnPort.SETTING)) {
+            return List.of("\"" + OwnPort.SETTING
+                    + "\" is for osc in datagrams; over TCP a device reports on the connection.");
+        }
+        try {
+            OscSettings.of(device.settings());
+        } catch (IllegalArgumentException e) {
+            return List.of(e.getMessage() + ".");
+        }
+        return OwnPort.complaints(device.settings());
     }
 
     @Override

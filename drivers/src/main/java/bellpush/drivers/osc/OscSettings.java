@@ -1,5 +1,6 @@
 package bellpush.drivers.osc;
 
+import bellpush.drivers.link.OwnPort;
 import java.math.BigDecimal;
 import java.time.Duration;
 import java.util.Map;
@@ -24,9 +25,9 @@ record OscSettings(Optional<Duration> sendAhead) {
     /** @throws IllegalArgumentException if a setting is unknown or makes no sense; the message is for people */
     static OscSettings of(Map<String, Object> settings) {
         for (String name : settings.keySet()) {
-            if (!name.equals(SEND_AHEAD)) {
+            if (!name.equals(SEND_AHEAD) && !name.equals(OwnPort.SETTING)) {
                 throw new IllegalArgumentException("osc has no setting \"" + OscText.shown(name, 60) + "\"; it has \""
-                        + SEND_AHEAD + "\"");
+                        + SEND_AHEAD + "\" and, for a device, \"" + OwnPort.SETTING + "\"");
             }
         }
         return settings.get(SEND_AHEAD) instanceof Object written

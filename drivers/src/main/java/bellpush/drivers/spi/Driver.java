@@ -21,6 +21,11 @@ public interface Driver {
         return List.of();
     }
 
+    /** What this driver cannot work with in one device's own settings, as above. */
+    default List<String> complaints(Device device) {
+        return List.of();
+    }
+
     /** Opens the link and keeps it open: connecting, and connecting again, is the link's own business. */
     Link open(Device device, Limits limits, LinkHost host);
 

@@ -4,6 +4,7 @@ import bellpush.config.model.Device;
 import bellpush.config.model.Framing;
 import bellpush.config.model.Kind;
 import bellpush.config.model.Limits;
+import bellpush.drivers.link.OwnPort;
 import bellpush.drivers.link.Templates;
 import bellpush.drivers.link.UdpLink;
 import bellpush.drivers.link.WireCodec;
@@ -39,6 +40,11 @@ public final class UdpDriver implements Driver {
             complaints.add("The driver \"udp\" sends text and hex messages only.");
         }
         return List.copyOf(complaints);
+    }
+
+    @Override
+    public List<String> complaints(Device device) {
+        return OwnPort.complaints(device.settings());
     }
 
     @Override

@@ -21,6 +21,7 @@ import java.net.InetSocketAddress;
 import java.net.SocketAddress;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.concurrent.CopyOnWriteArrayList;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;
@@ -156,6 +157,45 @@ class UdpLinkTest {
     }
 
     @Test
+    void aDeviceThatReportsToAPortOfOursIsHeardThereWhateverPortItSendsFrom() throws IOException {
+        int own;
+        try (var free = new DatagramSocket(new InetSocketAddress(LOOPBACK, 0))) {
+            own = free.getLocalPort();
+        }
+        var server = new PacketServer(0);
+        var reporter = new PacketServer(0);
+        Device plain = TestKind.udp().level("iris", false).at("127.0.0.1", server.port());
+        open(new Device(plain.name(), plain.label(), plain.kind(), plain.address(), plain.port(),
+                Map.of(OwnPort.SETTING, (long) own), plain.at()));
+        until("up", () -> host.state == LinkState.UP);
+        reporter.peer = new InetSocketAddress(LOOPBACK, own);
+        until("heard at our own port", () -> {
+            try {
+                reporter.say("iris 42"); // again and again: nothing tells when it listens
+            } catch (IOException e) {
+                return false;
+            }
+            return Value.of(42).equals(host.beliefs.get("iris"));
+        });
+    }
+
+    @Test
+    void anOwnPortThatMakesNoSenseOrIsTakenIsSaidAndTheLinkWorksWithoutIt() throws IOException {
+        assertThat(OwnPort.complaints(Map.of(OwnPort.SETTING, "nine"))).singleElement().asString()
+                .contains("a whole number from 1 to 65535, not nine");
+        assertThat(OwnPort.complaints(Map.of(OwnPort.SETTING, 70_000L))).hasSize(1);
+        assertThat(OwnPort.complaints(Map.of())).isEmpty();
+        var server = new PacketServer(0);
+        var taken = new PacketServer(0);
+        Device plain = TestKind.udp().level("iris", false).at("127.0.0.1", server.port());
+        open(new Device(plain.name(), plain.label(), plain.kind(), plain.address(), plain.port(),
+                Map.of(OwnPort.SETTING, (long) taken.port()), plain.at()));
+        until("noted", () -> host.notes.stream().anyMatch(n -> n.contains("cannot listen at UDP port " + taken.port())));
+        set(1, 3);
+        until("sent all the same", () -> server.packets.contains("iris 3"));
+    }
+
+    @Test
     void aPacketOfAForeignSenderThatGotInBeforeTheSocketWasConnectedIsDropped() {
         var device = TestKind.udp().level("iris", false).at("127.0.0.1", 5_000);
         var transport = new HandTransport();
@@ -165,7 +205,7 @@ class UdpLinkTest {
                 transport, true);
         conversation.opened("open");
         var own = new InetSocketAddress(LOOPBACK, 5_000);
-        var channel = new EmbeddedChannel(new DatagramHandler(conversation, own, 100));
+        var channel = new EmbeddedChannel(new DatagramHandler(conversation, own::equals, 100));
         for (int port : new int[]{4_999, 5_000}) {
             channel.writeInbound(new io.netty.channel.socket.DatagramPacket(
                     Unpooled.copiedBuffer("iris " + (port - 4_990), US_ASCII), own,

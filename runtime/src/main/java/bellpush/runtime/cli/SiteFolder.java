@@ -51,6 +51,13 @@ record SiteFolder(Path path, Drivers drivers, Optional<Site> site, List<Rehearsa
                                     + " like this.",
                             "Change the kind, or name another driver in it."))));
         }
+        for (Device device : site.devices().values()) {
+            drivers.named(device.kind().driver()).ifPresent(driver -> driver.complaints(device)
+                    .forEach(found -> problems.add(new Problem(Problem.Severity.ERROR, device.at(), 1, found,
+                            "The driver " + driver.name() + " cannot use the settings of " + device.name()
+                                    + " like this.",
+                            "Change \"settings\" of the device."))));
+        }
         return problems;
     }
 

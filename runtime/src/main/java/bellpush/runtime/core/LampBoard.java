@@ -102,7 +102,9 @@ final class LampBoard {
                     case NO -> doubtful = true;
                 }
             } else if (certain == Verdict.YES) {
-                return doubtful ? new Shown(signs.assumed(), "sent, not yet reported") : new Shown(rule.show(), "a fact");
+                return doubtful
+                        ? new Shown(signs.assumed(), "sent, not yet reported")
+                        : new Shown(rule.show(), "a fact");
             }
         }
         return doubtful ? new Shown(signs.assumed(), "sent, not yet reported") : new Shown(Look.OFF, "a fact");

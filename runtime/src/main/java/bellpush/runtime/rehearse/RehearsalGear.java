@@ -2,6 +2,7 @@ package bellpush.runtime.rehearse;
 
 import bellpush.config.model.Device;
 import bellpush.config.model.Site;
+import bellpush.drivers.link.OwnPort;
 import bellpush.drivers.spi.Driver;
 import bellpush.drivers.spi.SimulatedDevice;
 import io.netty.channel.EventLoop;
@@ -24,6 +25,9 @@ import java.util.function.Function;
  * {@code gear}, so that the core meets them as it would meet boxes on a network. May be called from any thread.
  */
 public final class RehearsalGear implements AutoCloseable {
+    /** The discard port (RFC 863): on loopback nothing listens there. */
+    private static final int NOBODY_THERE = 9;
+
     private final MultiThreadIoEventLoopGroup group = new MultiThreadIoEventLoopGroup(1,
             (ThreadFactory) task -> new FastThreadLocalThread(task, "gear"), NioIoHandler.newFactory());
     private final Map<String, SimulatedDevice> devices = new LinkedHashMap<>();
@@ -42,17 +46,23 @@ public final class RehearsalGear implements AutoCloseable {
             if (played.isPresent()) {
                 devices.put(device.name(), played.get());
                 InetSocketAddress at = played.get().address();
-                rehearsed.put(device.name(), new Device(device.name(), device.label(), device.kind(),
-                        at.getAddress().getHostAddress(), at.getPort(), device.settings(), device.at()));
+                rehearsed.put(device.name(), at(device, at));
             } else {
                 // Never the real address: a rehearsal must not move real gear.
                 missing.add(device.name());
-                rehearsed.put(device.name(), new Device(device.name(), device.label(), device.kind(),
-                        anyPort.getAddress().getHostAddress(), 9, device.settings(), device.at()));
+                rehearsed.put(device.name(), at(device, new InetSocketAddress(anyPort.getAddress(), NOBODY_THERE)));
             }
         }
         site = new Site(real.folder(), real.name(), real.frameRate(), real.limits(), real.panel(), rehearsed,
                 real.macros());
+    }
+
+    /** Played devices answer where they are asked, so the ports on which real ones report to us stay free. */
+    private static Device at(Device device, InetSocketAddress address) {
+        Map<String, Object> settings = new LinkedHashMap<>(device.settings());
+        settings.remove(OwnPort.SETTING);
+        return new Device(device.name(), device.label(), device.kind(), address.getAddress().getHostAddress(),
+                address.getPort(), settings, device.at());
     }
 
     /**
