@@ -145,12 +145,12 @@ public sealed interface Format {
                 long number = wholeNumber(name, value);
                 if (number < 0) {
                     out.put('-');
-                    out.digits(-number, d.digits - 1, 10);
+                    out.decimals(-number, d.digits - 1);
                 } else {
-                    out.digits(number, d.digits, 10);
+                    out.decimals(number, d.digits);
                 }
             }
-            case Hex h -> out.digits(wholeNumber(name, value), h.digits, 16);
+            case Hex h -> out.hexes(wholeNumber(name, value), h.digits);
             case TextFixed t -> writeFixed(out, name, value, t.bytes);
             case Check _,Body _ -> throw new IllegalStateException("not a value's format");
         }
@@ -189,12 +189,12 @@ public sealed interface Format {
                 out.decimal(units / unit);
                 if (places > 0) {
                     out.put('.');
-                    out.digits(units % unit, places, 10);
+                    out.decimals(units % unit, places);
                 }
                 return;
             }
         }
-        out.text(new BigDecimal(Double.toString(n)).toPlainString());
+        out.text(new BigDecimal(Double.toString(n)).stripTrailingZeros().toPlainString());
     }
 
     private void writeFixed(Out out, String name, Value value, int bytes) {

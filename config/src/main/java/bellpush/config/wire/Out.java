@@ -51,13 +51,23 @@ final class Out {
         }
     }
 
-    /** {@code count} ASCII digits to a base up to 16, zero-padded. {@code n} is not negative and fits. */
-    void digits(long n, int count, int base) {
+    /** {@code count} ASCII decimal digits, zero-padded. {@code n} is not negative and fits. */
+    void decimals(long n, int count) {
         room(count);
-        for (int i = count - 1; i >= 0; i--, n /= base) {
-            bytes[size + i] = UPPER[(int) (n % base)];
+        for (int i = size + count - 1; i >= size; i--) {
+            long tenth = n / 10;
+            bytes[i] = (byte) ('0' + n - 10 * tenth);
+            n = tenth;
         }
         size += count;
+    }
+
+    /** {@code count} ASCII hex digits in upper case, zero-padded. {@code n} is not negative and fits. */
+    void hexes(long n, int count) {
+        room(count);
+        for (int shift = 4 * (count - 1); shift >= 0; shift -= 4) {
+            bytes[size++] = UPPER[(int) (n >> shift) & 0xf];
+        }
     }
 
     /** As many decimal digits as it takes. */
@@ -70,7 +80,7 @@ final class Out {
         for (long rest = n / 10; rest > 0; rest /= 10) {
             count++;
         }
-        digits(n, count, 10);
+        decimals(n, count);
     }
 
     /** UTF-8; returns false, with nothing written, if the text holds half a surrogate pair. */

@@ -135,7 +135,7 @@ sealed interface Part {
             int sum = format.kind().over(message, format.from(), at);
             Out out = new Out(width());
             if (format.hex()) {
-                out.digits(sum, width(), 16);
+                out.hexes(sum, width());
             } else {
                 out.integer(sum, width(), false);
             }

@@ -94,8 +94,8 @@ final class TemplateReader {
                     ? "}"
                     : Character.isISOControl(c) || Character.isSurrogate(c) ? "an odd character" : "\"" + c + "\"";
             throw new TemplateException(at,
-                    found + " is no hex digit; a hex template holds digits 0 to 9 and a to f, spaces, and "
-                            + "fields in braces, and for text field a literal is written as its bytes");
+                    found + " is no hex digit; write digits 0 to 9 and a to f, spaces, "
+                            + "and fields in braces, and text as its bytes");
         }
         half(digit, null, at);
         at++;
