@@ -15,10 +15,19 @@ import java.util.OptionalInt;
  * @param reports  messages that tell several properties at once; fields are named like the properties
  * @param greeting what the device sends once when it accepts a connection, before it listens to us
  * @param asks     what to ask after each connect, in this order
+ * @param askEvery how often all of {@code asks} are asked again, for devices that do not speak by themselves; zero: never
  * @param fastest  least time between two messages to the device; zero: no limit
  * @param settings free settings for the driver, as plain Java values (Map, List, String, Double, Long, Boolean)
  */
 public record Kind(String name, String about, String driver, boolean stream, OptionalInt port, Framing framing,
         Optional<Template> envelope, Map<String, Property> properties, Map<String, Command> commands,
-        List<Template> reports, Optional<Template> greeting, List<String> asks, Optional<Heartbeat> heartbeat,
-        Duration fastest, Answers answers, Map<String, Object> settings, Source at) {}
+        List<Template> reports, Optional<Template> greeting, List<String> asks, Duration askEvery,
+        Optional<Heartbeat> heartbeat, Duration fastest, Answers answers, Map<String, Object> settings, Source at) {
+    public Kind(String name, String about, String driver, boolean stream, OptionalInt port, Framing framing,
+            Optional<Template> envelope, Map<String, Property> properties, Map<String, Command> commands,
+            List<Template> reports, Optional<Template> greeting, List<String> asks, Optional<Heartbeat> heartbeat,
+            Duration fastest, Answers answers, Map<String, Object> settings, Source at) {
+        this(name, about, driver, stream, port, framing, envelope, properties, commands, reports, greeting, asks,
+                Duration.ZERO, heartbeat, fastest, answers, settings, at);
+    }
+}

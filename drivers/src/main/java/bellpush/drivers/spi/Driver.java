@@ -27,9 +27,10 @@ public interface Driver {
     /**
      * A stand-in for the device on a real loopback socket, or empty if this driver has none.
      *
-     * @param loop the loop the simulated device lives on (not the core's)
-     * @param seed for its random faults
+     * @param loop the loop the simulated device lives on (not the core's); not to be called on that loop itself
+     * @param seed for its random faults and for what its kind leaves unknown
      * @param at   where to listen; port 0 picks a free one
+     * @throws java.io.UncheckedIOException if it cannot listen there; the message is for people
      */
     default Optional<SimulatedDevice> simulate(Device device, EventLoop loop, long seed, InetSocketAddress at) {
         return Optional.empty();

@@ -1,38 +1,506 @@
 package bellpush.runtime.core;
 
+import bellpush.config.model.Button;
+import bellpush.config.model.Command;
 import bellpush.config.model.Condition;
+import bellpush.config.model.Device;
+import bellpush.config.model.Kind;
+import bellpush.config.model.Knob;
 import bellpush.config.model.LinkState;
 import bellpush.config.model.Look;
+import bellpush.config.model.Property;
 import bellpush.config.model.PropertyRef;
+import bellpush.config.model.PropertyType;
 import bellpush.config.model.Site;
+import bellpush.config.model.Step;
+import bellpush.config.model.Value;
+import bellpush.drivers.spi.Outcome;
+import bellpush.drivers.spi.Request;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
+import java.util.Optional;
 import java.util.function.Consumer;
 
-/** The state machine. All calls from one thread. */
+/**
+ * The state machine: gestures, macros, beliefs and lamps of one site. Deterministic: the same inputs give the same
+ * effects. All calls from one thread; time comes in with each input.
+ */
 public final class Core {
-    public Core(Site site) {}
+    /** A knob's property may be asked to move again before the device has told where it is: so long, our own value counts. */
+    private static final long KNOB_REMEMBERS_NANOS = 1_000_000_000L;
+    /** After a device's declared time, a little more before it is asked where it is, if it only speaks when asked. */
+    private static final long ASK_AFTER_NANOS = 20_000_000L;
+    /** The same for a device that reports changes by itself: many say nothing where nothing has changed. */
+    private static final long ASK_SILENT_AFTER_NANOS = 300_000_000L;
+    /** Presses of the last requests are kept, since packets and late outcomes come after the request is over. */
+    private static final int RECENT_REQUESTS = 512;
 
-    /** Takes one input and hands out its effects in order. {@code effects} must not call back into the core. */
-    public void accept(Input input, Consumer<Effect> effects) {}
+    private record Pending(Outbox.Parcel parcel, String macro, String control, Belief before) {}
 
-    public Belief belief(PropertyRef property) {
-        return Belief.NOTHING;
+    private record KnobTurn(String press, long at, Value wanted) {}
+
+    private final Site site;
+    private final Turn turn = new Turn();
+    private final Beliefs beliefs;
+    private final Runs runs;
+    private final Judge judge;
+    private final Contacts contacts;
+    private final LampBoard lamps;
+    private final Map<String, Outbox> outboxes = new LinkedHashMap<>();
+    private final Map<Long, Pending> pending = new HashMap<>();
+    private final Map<Long, String> recent = new LinkedHashMap<>() {
+        private static final long serialVersionUID = 1L;
+
+        @Override
+        protected boolean removeEldestEntry(Map.Entry<Long, String> eldest) {
+            return size() > RECENT_REQUESTS;
+        }
+    };
+    private final Map<Long, Run> runOfRequest = new HashMap<>();
+    private final Map<String, String> pressOfButton = new HashMap<>();
+    private final Map<String, KnobTurn> knobTurns = new HashMap<>();
+    private final Map<String, String> linkWhy = new HashMap<>();
+    private final Map<String, Long> askTimers = new HashMap<>();
+    private long lastPress;
+    private long lastRequest;
+
+    public Core(Site site) {
+        this.site = site;
+        beliefs = new Beliefs(turn, site);
+        runs = new Runs(turn, site, new RunGear());
+        judge = new Judge(site, beliefs::of, beliefs::link, runs::isRunning, runs::hasFailed);
+        runs.judgedBy(judge);
+        contacts = new Contacts(turn, site.panel(), new PanelGestures());
+        lamps = new LampBoard(turn, site.panel(), judge, beliefs::link, contacts::holding, runs::isRunningFor,
+                runs::hasFailedFor);
+        site.devices().values().forEach(device -> outboxes.put(device.name(),
+                new Outbox(turn, device, site.limits().waitingSends(), this::departs, this::ended)));
     }
 
+    /** Takes one input and hands out its effects in order. {@code effects} must not call back into the core. */
+    public void accept(Input input, Consumer<Effect> effects) {
+        turn.begin(input.at(), effects);
+        boolean factsMayHaveChanged = switch (input) {
+            case Input.Packet packet -> {
+                turn.recordFor(recent.getOrDefault(packet.request(), ""), "packet", "device", packet.device(), "way",
+                        packet.sent() ? "out" : "in", "shown", packet.shown());
+                yield false;
+            }
+            case Input.Noted noted -> {
+                turn.record("note", "device", noted.device(), "text", noted.text());
+                yield false;
+            }
+            case Input.Started _ -> {
+                turn.record("start", "site", site.name(), "devices", (long) site.devices().size(), "macros",
+                        (long) site.macros().size());
+                yield true;
+            }
+            case Input.Found(_, String contact, boolean closed) -> {
+                contacts.found(contact, closed);
+                yield true;
+            }
+            case Input.Contact(_, String contact, boolean closed) -> {
+                contacts.edge(contact, closed);
+                yield true;
+            }
+            case Input.Turned(_, String knob, int detents) -> {
+                turned(site.panel().knobs().get(knob), detents);
+                yield true;
+            }
+            case Input.LinkChanged(_, String device, LinkState state, String why) -> {
+                linkChanged(device, state, why);
+                yield true;
+            }
+            case Input.Reported(_, String device, var values, long request) -> {
+                reported(device, values, request);
+                yield true;
+            }
+            case Input.Finished(_, _, long request, Outcome outcome) -> {
+                Pending what = pending.remove(request);
+                if (what != null) {
+                    turn.blame(what.parcel.press());
+                    finished(what, outcome);
+                }
+                yield true;
+            }
+            case Input.Due(_, long timer) -> {
+                Wake wake = turn.fired(timer);
+                if (wake != null) {
+                    woken(wake);
+                }
+                yield true;
+            }
+            case Input.Asked(_, String macro) -> {
+                String press = newPress();
+                turn.blame(press);
+                turn.record("asked", "macro", macro);
+                runs.start(macro, "operator");
+                yield true;
+            }
+        };
+        if (factsMayHaveChanged) {
+            while (runs.lookAgain()) {
+                // a run that moved may have ended, and another may wait for just that
+            }
+            lamps.update();
+        }
+    }
+
+    public Belief belief(PropertyRef property) {
+        return beliefs.of(property);
+    }
+
+    /** Whether a condition holds, as far as devices have reported. */
     public Verdict judge(Condition condition) {
-        return Verdict.UNSURE;
+        return judge.forCertain(condition);
+    }
+
+    /** In words: what keeps a condition from holding for certain; empty if it holds. */
+    public Optional<String> missing(Condition condition) {
+        return judge.missing(condition);
     }
 
     public LinkState link(String device) {
-        return LinkState.DOWN;
+        return beliefs.link(device);
     }
 
     public Look look(String lamp) {
-        return Look.OFF;
+        return lamps.look(lamp);
     }
 
     /** Names of macros that are running, in the order in which they started. */
     public List<String> running() {
-        return List.of();
+        return runs.running();
+    }
+
+    private String newPress() {
+        return "p" + ++lastPress;
+    }
+
+    private void woken(Wake wake) {
+        switch (wake) {
+            case Wake.LockoutOver(String contact) -> contacts.lockoutOver(contact);
+            case Wake.HoldReached(String button) -> contacts.holdReached(button);
+            case Wake.RunDue(long run) -> runs.due(run);
+            case Wake.OutboxDue(String device) -> outboxes.get(device).timerFired();
+            case Wake.FailureShown(String macro) -> runs.failureShown(macro);
+            case Wake.AskOnce(String device, String property, long sentAt) -> {
+                Belief belief = beliefs.of(new PropertyRef(device, property));
+                if (belief.basis() != Belief.Basis.REPORTED || belief.since() <= sentAt) {
+                    ask(device, property);
+                }
+            }
+            case Wake.AskAgain(String device) -> {
+                askTimers.remove(device);
+                if (beliefs.link(device) != LinkState.DOWN) {
+                    askAll(device);
+                }
+            }
+        }
+    }
+
+    // --- the panel
+
+    private final class PanelGestures implements Contacts.Gestures {
+        @Override
+        public void pressed(Button button) {
+            String press = newPress();
+            pressOfButton.put(button.name(), press);
+            turn.blame(press);
+            turn.record("press", "control", button.name());
+            button.press().ifPresent(macro -> runs.start(macro, button.name()));
+        }
+
+        @Override
+        public void released(Button button) {
+            turn.blame(pressOfButton.getOrDefault(button.name(), ""));
+            turn.record("release", "control", button.name());
+            button.release().ifPresent(macro -> runs.start(macro, button.name()));
+        }
+
+        @Override
+        public void heldLongEnough(Button button) {
+            turn.blame(pressOfButton.getOrDefault(button.name(), ""));
+            turn.record("held", "control", button.name());
+            button.hold().ifPresent(hold -> runs.start(hold.run(), button.name()));
+        }
+
+        @Override
+        public void turned(Knob knob, int detents) {
+            Core.this.turned(knob, detents);
+        }
+    }
+
+    private void turned(Knob knob, int detents) {
+        KnobTurn before = knobTurns.get(knob.name());
+        boolean goesOn = before != null && turn.now() - before.at <= KNOB_REMEMBERS_NANOS;
+        String press = goesOn ? before.press : newPress();
+        turn.blame(press);
+        if (!goesOn) {
+            turn.record("turn", "control", knob.name(), "detents", (long) detents);
+        }
+        Value base = goesOn && before.wanted != null ? before.wanted : beliefs.of(knob.turns()).value().orElse(null);
+        Value wanted = null;
+        if (base instanceof Value.Num(double from)) {
+            wanted = Value.of(moved(site.property(knob.turns()).type(), from, knob.step() * detents));
+            if (!wanted.equals(base)) {
+                send(new Request.SetProperty(++lastRequest, knob.turns().property(), wanted), knob.turns().device(),
+                        null,
+                        true);
+            }
+        } else if (!goesOn) {
+            turn.record("note", "control", knob.name(), "text",
+                    knob.turns() + " is not known, so it cannot be turned up or down");
+        }
+        knobTurns.put(knob.name(), new KnobTurn(press, turn.now(), wanted));
+    }
+
+    private static double moved(PropertyType type, double from, double by) {
+        double to = Math.rint((from + by) * 1e9) / 1e9; // 0.1 + 0.2 is 0.3 on a panel
+        return switch (type) {
+            case PropertyType.Whole whole -> Math.clamp(Math.rint(to), whole.min(), whole.max());
+            case PropertyType.Number number -> Math.clamp(to, number.min(), number.max());
+            default -> from;
+        };
+    }
+
+    // --- the gear
+
+    private final class RunGear implements Runs.Gear {
+        @Override
+        public void set(Run run, PropertyRef property, Value value) {
+            send(new Request.SetProperty(++lastRequest, property.property(), value), property.device(), run, false);
+        }
+
+        @Override
+        public void command(Run run, Step.Do step) {
+            Device device = site.devices().get(step.device());
+            send(new Request.DoCommand(++lastRequest, step.command(), step.arguments(), beliefs.present(device)),
+                    step.device(), run, false);
+        }
+
+        @Override
+        public LinkState link(String device) {
+            return beliefs.link(device);
+        }
+
+        @Override
+        public Belief belief(PropertyRef property) {
+            return beliefs.of(property);
+        }
+    }
+
+    private void send(Request request, String device, Run run, boolean fromKnob) {
+        if (run != null) {
+            runOfRequest.put(request.id(), run);
+        }
+        outboxes.get(device).send(
+                new Outbox.Parcel(device, request, turn.press(), run == null ? 0 : run.id, fromKnob),
+                beliefs.link(device));
+    }
+
+    private void ask(String device, String property) {
+        boolean asked = pending.values().stream().anyMatch(p -> p.parcel.device().equals(device)
+                && p.parcel.request() instanceof Request.AskProperty(_, String same) && same.equals(property));
+        if (!asked && beliefs.link(device) != LinkState.DOWN) {
+            send(new Request.AskProperty(++lastRequest, property), device, null, false);
+        }
+    }
+
+    private void askAll(String device) {
+        Kind kind = site.devices().get(device).kind();
+        kind.asks().forEach(property -> ask(device, property));
+        if (kind.askEvery().isPositive() && !askTimers.containsKey(device)) {
+            askTimers.put(device, turn.start(turn.now() + kind.askEvery().toNanos(), new Wake.AskAgain(device)));
+        }
+    }
+
+    /** A message leaves now. */
+    private void departs(Outbox.Parcel parcel) {
+        String press = turn.press();
+        turn.blame(parcel.press());
+        Run run = runOfRequest.remove(parcel.request().id());
+        Belief before = Belief.NOTHING;
+        String device = parcel.device();
+        turn.emit(new Effect.Send(device, parcel.request()));
+        long id = parcel.request().id();
+        switch (parcel.request()) {
+            case Request.SetProperty(_, String property, Value value) -> {
+                PropertyRef ref = new PropertyRef(device, property);
+                before = beliefs.of(ref);
+                beliefs.sent(ref, value, id);
+                turn.record("send", "request", id, "set", ref.toString(), "value", plain(value));
+            }
+            case Request.DoCommand(_, String command, var arguments, _) -> {
+                beliefs.sent(device, site.devices().get(device).kind().commands().get(command), arguments, id);
+                turn.record("send", "request", id, "do", device + "." + command, "with", plain(arguments));
+            }
+            case Request.AskProperty(_, String property) -> turn.record("send", "request", id, "ask",
+                    device + "." + property);
+        }
+        pending.put(id,
+                new Pending(parcel, run == null ? "" : run.macro.name(), run == null ? "" : run.control, before));
+        recent.put(id, parcel.press());
+        turn.blame(press);
+    }
+
+    /** A message will never leave. */
+    private void ended(Outbox.Parcel parcel, Outcome outcome) {
+        String press = turn.press();
+        turn.blame(parcel.press());
+        Run run = runOfRequest.remove(parcel.request().id());
+        finished(new Pending(parcel, run == null ? "" : run.macro.name(), run == null ? "" : run.control,
+                Belief.NOTHING), outcome);
+        turn.blame(press);
+    }
+
+    private void finished(Pending what, Outcome outcome) {
+        Outbox.Parcel parcel = what.parcel;
+        long id = parcel.request().id();
+        switch (outcome) {
+            case Outcome.Sent() -> {
+                turn.record("sent", "request", id);
+                askAfter(parcel);
+            }
+            case Outcome.Done() -> {
+                turn.record("answered", "request", id);
+                askAfter(parcel);
+            }
+            case Outcome.Replaced() -> turn.record("replaced", "request", id);
+            case Outcome.Refused(String why) -> {
+                String words = parcel.device() + " refused to " + words(parcel.request()) + ": " + why;
+                turn.record("refusal", "request", id, "why", words);
+                if (parcel.request() instanceof Request.SetProperty(_, String property, Value value)) {
+                    beliefs.takeBack(new PropertyRef(parcel.device(), property), value, what.before);
+                }
+                afterTrouble(parcel);
+                failRun(what, words);
+            }
+            case Outcome.Failed(String why) -> {
+                String words = "could not " + words(parcel.request()) + " on " + parcel.device() + ": " + why;
+                turn.record("unsent", "request", id, "why", words);
+                afterTrouble(parcel);
+                failRun(what, words);
+            }
+        }
+    }
+
+    private void failRun(Pending what, String why) {
+        if (what.parcel.run() != 0) {
+            runs.sendFailed(what.parcel.run(), what.control, what.macro, why);
+        }
+    }
+
+    /** What the message would have changed is in doubt; ask the device, if it can be asked. */
+    private void afterTrouble(Outbox.Parcel parcel) {
+        for (String property : touched(parcel)) {
+            beliefs.doubt(new PropertyRef(parcel.device(), property));
+            if (site.devices().get(parcel.device()).kind().properties().get(property).ask().isPresent()) {
+                ask(parcel.device(), property);
+            }
+        }
+    }
+
+    /** A device that does not tell what has become of what it was sent is asked. */
+    private void askAfter(Outbox.Parcel parcel) {
+        Kind kind = site.devices().get(parcel.device()).kind();
+        for (String name : touched(parcel)) {
+            Property property = kind.properties().get(name);
+            if (property.ask().isPresent()) {
+                long takes = parcel.request() instanceof Request.DoCommand(_, String command, _, _)
+                        ? kind.commands().get(command).takes().toNanos()
+                        : property.takes().toNanos();
+                boolean speaks = property.answer().isEmpty() || property.report().isPresent();
+                turn.start(turn.now() + takes + (speaks ? ASK_SILENT_AFTER_NANOS : ASK_AFTER_NANOS),
+                        new Wake.AskOnce(parcel.device(), name, turn.now()));
+            }
+        }
+    }
+
+    private Iterable<String> touched(Outbox.Parcel parcel) {
+        return switch (parcel.request()) {
+            case Request.SetProperty(_, String property, _) -> List.of(property);
+            case Request.DoCommand(_, String name, _, _) -> {
+                Command command = site.devices().get(parcel.device()).kind().commands().get(name);
+                yield command.effect().keySet();
+            }
+            case Request.AskProperty _ -> List.of();
+        };
+    }
+
+    private void linkChanged(String device, LinkState state, String why) {
+        LinkState before = beliefs.link(device);
+        if (before == state && why.equals(linkWhy.get(device))) {
+            return;
+        }
+        linkWhy.put(device, why);
+        turn.record("link", "device", device, "state", state.word(), "why", why);
+        if (before == state) {
+            return; // a link that keeps failing in the same way says so once
+        }
+        beliefs.link(device, state);
+        switch (state) {
+            case UP -> askAll(device);
+            case DOWN -> {
+                Long timer = askTimers.remove(device);
+                if (timer != null) {
+                    turn.stop(timer);
+                }
+                outboxes.get(device).fail("the link to " + device + " went down");
+                // Questions that were on their way are asked again after the next connect.
+                pending.values().removeIf(p -> p.parcel.device().equals(device)
+                        && p.parcel.request() instanceof Request.AskProperty);
+            }
+            case STALE -> {
+            }
+        }
+    }
+
+    private void reported(String device, Map<String, Value> values, long request) {
+        String press = recent.getOrDefault(request, "");
+        turn.blame(press.isEmpty() ? beliefs.cause(device, values) : press);
+        Map<String, Object> told = new LinkedHashMap<>();
+        Map<String, Object> was = new LinkedHashMap<>();
+        values.forEach((name, value) -> {
+            told.put(name, plain(value));
+            Belief belief = beliefs.of(new PropertyRef(device, name));
+            PropertyType type = site.devices().get(device).kind().properties().get(name).type();
+            if (belief.value().filter(held -> type.same(held, value)).isEmpty()) {
+                was.put(name, belief.value().map(Core::plain).orElse("unknown"));
+            }
+        });
+        List<String> outdated = beliefs.reported(device, values, request);
+        if (!outdated.isEmpty()) {
+            turn.record("report", "device", device, "values", told, "outdated", outdated);
+        } else if (was.isEmpty()) {
+            turn.record("report", "device", device, "values", told);
+        } else {
+            turn.record("report", "device", device, "values", told, "was", was);
+        }
+    }
+
+    private static String words(Request request) {
+        return switch (request) {
+            case Request.SetProperty(_, String property, Value value) -> "set " + property + " to " + value;
+            case Request.DoCommand(_, String command, _, _) -> "do " + command;
+            case Request.AskProperty(_, String property) -> "tell " + property;
+        };
+    }
+
+    private static Object plain(Value value) {
+        return switch (value) {
+            case Value.Flag(boolean on) -> on;
+            case Value.Num(double n) when n == Math.rint(n) && Math.abs(n) < 1e15 -> (long) n;
+            case Value.Num(double n) -> n;
+            case Value.Text(String text) -> text;
+        };
+    }
+
+    private static Map<String, Object> plain(Map<String, Value> values) {
+        Map<String, Object> plain = LinkedHashMap.newLinkedHashMap(values.size());
+        values.forEach((name, value) -> plain.put(name, plain(value)));
+        return plain;
     }
 }

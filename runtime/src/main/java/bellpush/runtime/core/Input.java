@@ -17,6 +17,9 @@ public sealed interface Input {
      */
     record Contact(long at, String contact, boolean closed) implements Input {}
 
+    /** The state in which a contact was found when the panel was opened. Something held at that moment was not pressed. */
+    record Found(long at, String contact, boolean closed) implements Input {}
+
     /** A knob drawn on a screen was turned by whole detents. */
     record Turned(long at, String knob, int detents) implements Input {}
 

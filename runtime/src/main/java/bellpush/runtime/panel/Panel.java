@@ -8,7 +8,7 @@ public interface Panel extends AutoCloseable {
     /** What this panel is and why it was chosen, one line for people. */
     String describe();
 
-    /** Starts reading. Contacts that are already closed are told at once, before this returns. */
+    /** Starts reading. Contacts that are closed already are told as {@link PanelListener#found} before this returns. */
     void open(PanelListener listener);
 
     /** Lights a lamp: {@code level} from 0 (dark) to 1, as the eye sees it. Called only when it changes. May be slow. */

@@ -8,6 +8,14 @@ public interface PanelListener {
     /** A contact closed or opened: a button's name, or {@code NAME.a} and {@code NAME.b} of a knob. */
     void contact(long atNanos, String contact, boolean closed);
 
+    /**
+     * The contact was found closed or open when the panel was opened: what is held at that moment was not pressed. A listener
+     * that does not care about the difference takes it for an edge.
+     */
+    default void found(long atNanos, String contact, boolean closed) {
+        contact(atNanos, contact, closed);
+    }
+
     /** A knob drawn on a screen was turned by whole detents. */
     void turned(long atNanos, String knob, int detents);
 

@@ -1,0 +1,101 @@
+package bellpush.drivers.link;
+
+import bellpush.config.model.Kind;
+import bellpush.config.model.PropertyType;
+import bellpush.drivers.spi.Outcome;
+import bellpush.drivers.spi.Request;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.function.BiConsumer;
+
+/**
+ * Requests that cannot leave yet, because it is the device's turn or because it does not read. Order is kept, with one
+ * exception: of two sets of one property only the newer one matters, so it takes the older one's place. A number may do so
+ * past other numbers (two knobs turned at once). Nothing moves past a command, a question, or a switch (flag, choice,
+ * text), for there the order means something: hide, move, show. Only when all places are taken does the newest value of a
+ * property take the place of an older one whatever stands between; if there is none, the newcomer fails.
+ */
+final class WaitingRequests {
+    private final Kind kind;
+    private final int max;
+    private final BiConsumer<Request, Outcome> outcomes;
+    private final List<Request> requests = new ArrayList<>();
+
+    WaitingRequests(Kind kind, int max, BiConsumer<Request, Outcome> outcomes) {
+        this.kind = kind;
+        this.max = max;
+        this.outcomes = outcomes;
+    }
+
+    boolean isEmpty() {
+        return requests.isEmpty();
+    }
+
+    int size() {
+        return requests.size();
+    }
+
+    Request next() {
+        return requests.removeFirst();
+    }
+
+    void add(Request request) {
+        if (request instanceof Request.SetProperty set) {
+            int older = olderToReplace(set);
+            if (older >= 0) {
+                Request replaced = requests.set(older, set);
+                outcomes.accept(replaced, new Outcome.Replaced());
+                return;
+            }
+        }
+        if (requests.size() < max) {
+            requests.add(request);
+            return;
+        }
+        int oldest = request instanceof Request.SetProperty set ? oldest(set.property()) : -1;
+        if (oldest < 0) {
+            outcomes.accept(request, new Outcome.Failed(max + " messages are waiting for the device already"));
+            return;
+        }
+        Request replaced = requests.remove(oldest);
+        requests.add(request);
+        outcomes.accept(replaced, new Outcome.Replaced());
+    }
+
+    private int olderToReplace(Request.SetProperty set) {
+        for (int i = requests.size() - 1; i >= 0; i--) {
+            if (!(requests.get(i) instanceof Request.SetProperty other)) {
+                return -1;
+            }
+            if (other.property().equals(set.property())) {
+                return i;
+            }
+            if (!number(set.property()) || !number(other.property())) {
+                return -1;
+            }
+        }
+        return -1;
+    }
+
+    private int oldest(String property) {
+        for (int i = 0; i < requests.size(); i++) {
+            if (requests.get(i) instanceof Request.SetProperty other && other.property().equals(property)) {
+                return i;
+            }
+        }
+        return -1;
+    }
+
+    private boolean number(String property) {
+        var known = kind.properties().get(property);
+        return known != null
+                && (known.type() instanceof PropertyType.Whole || known.type() instanceof PropertyType.Number);
+    }
+
+    /** Each of them fails. */
+    void fail(String why) {
+        var all = List.copyOf(requests);
+        requests.clear();
+        all.forEach(request -> outcomes.accept(request, new Outcome.Failed(why)));
+    }
+}

@@ -1,0 +1,65 @@
+package bellpush.runtime.cli;
+
+import bellpush.config.model.Knob;
+import bellpush.config.model.LinkState;
+import bellpush.config.model.Macro;
+import bellpush.config.model.PropertyType;
+import bellpush.config.model.Site;
+import bellpush.runtime.core.Event;
+import bellpush.runtime.screen.DrawnPanel;
+import bellpush.runtime.show.Show;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.function.Consumer;
+
+/** Keeps a drawn panel up to date with what the show records: links, running macros, knobs' values, the last lines. */
+final class ScreenFeed implements Consumer<Event> {
+    private final Site site;
+    private final Show show;
+    private final DrawnPanel screen;
+    private final Map<Object, String> running = new LinkedHashMap<>();
+
+    ScreenFeed(Site site, Show show, DrawnPanel screen) {
+        this.site = site;
+        this.show = show;
+        this.screen = screen;
+    }
+
+    /** On the core's thread. */
+    @Override
+    public void accept(Event event) {
+        Map<String, Object> details = event.details();
+        switch (event.what()) {
+            case "link" -> screen.link(String.valueOf(details.get("device")),
+                    LinkState.valueOf(String.valueOf(details.get("state")).toUpperCase(Locale.ROOT)),
+                    String.valueOf(details.get("why")));
+            case "run" -> {
+                Macro macro = site.macros().get(String.valueOf(details.get("macro")));
+                running.put(details.get("run"), macro == null ? "" : macro.label());
+                screen.running(List.copyOf(running.values()));
+            }
+            case "done", "failed", "stopped" -> {
+                if (running.remove(details.get("run")) != null) {
+                    screen.running(List.copyOf(running.values()));
+                }
+            }
+            case "report", "sent", "answered" -> show.afterwards(core -> site.panel().knobs().values()
+                    .forEach(knob -> core.belief(knob.turns()).value()
+                            .ifPresent(value -> screen.knobValue(knob.name(), value + unit(knob)))));
+            default -> {
+                // only a line
+            }
+        }
+        EventWords.of(event).ifPresent(screen::line);
+    }
+
+    private String unit(Knob knob) {
+        return switch (site.property(knob.turns()).type()) {
+            case PropertyType.Whole whole -> " " + whole.unit();
+            case PropertyType.Number number -> " " + number.unit();
+            default -> "";
+        };
+    }
+}

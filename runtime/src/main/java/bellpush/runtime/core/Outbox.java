@@ -1,0 +1,149 @@
+package bellpush.runtime.core;
+
+import bellpush.config.model.Device;
+import bellpush.config.model.Kind;
+import bellpush.config.model.LinkState;
+import bellpush.drivers.spi.Outcome;
+import bellpush.drivers.spi.Request;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.Iterator;
+import java.util.List;
+import java.util.Map;
+import java.util.function.BiConsumer;
+import java.util.function.Consumer;
+
+/**
+ * What waits to be sent to one device, at the pace that its kind can stand. Messages leave in the order in which they were
+ * asked for, with one exception each way: a newer value takes the place of an older one of the same property that no
+ * command stands behind, and messages may overtake a knob's value that is waiting for its property's own pace.
+ */
+final class Outbox {
+    /** One message on its way, and what it is for. {@code run} is 0 for knobs and asks. */
+    record Parcel(String device, Request request, String press, long run, boolean fromKnob) {}
+
+    private final Turn turn;
+    private final Device device;
+    private final int waitingMax;
+    private final Consumer<Parcel> departs;
+    private final BiConsumer<Parcel, Outcome> ends;
+    private final List<Parcel> waiting = new ArrayList<>();
+    private final Map<String, Long> propertyFreeAt = new HashMap<>();
+    private long freeAt = Long.MIN_VALUE;
+    private long timer;
+    private long timerDueAt;
+
+    /**
+     * @param departs called when a message leaves now
+     * @param ends    called when a message will never leave
+     */
+    Outbox(Turn turn, Device device, int waitingMax, Consumer<Parcel> departs, BiConsumer<Parcel, Outcome> ends) {
+        this.turn = turn;
+        this.device = device;
+        this.waitingMax = waitingMax;
+        this.departs = departs;
+        this.ends = ends;
+    }
+
+    /** Sends at once where the pace allows, else as soon as it does. */
+    void send(Parcel parcel, LinkState link) {
+        if (link == LinkState.DOWN) {
+            ends.accept(parcel, new Outcome.Failed("the link to " + device.name() + " is down"));
+            return;
+        }
+        if (!replaceOlder(parcel)) {
+            if (waiting.size() >= waitingMax) {
+                ends.accept(parcel, new Outcome.Failed(waitingMax + " messages are already waiting for " + device.name()
+                        + " (limit waitingSends)"));
+                return;
+            }
+            waiting.add(parcel);
+        }
+        pump();
+    }
+
+    private boolean replaceOlder(Parcel parcel) {
+        if (parcel.request() instanceof Request.AskProperty ask && waiting.stream().anyMatch(
+                other -> other.request() instanceof Request.AskProperty(_, String same)
+                        && same.equals(ask.property()))) {
+            ends.accept(parcel, new Outcome.Replaced());
+            return true;
+        }
+        if (!(parcel.request() instanceof Request.SetProperty set)) {
+            return false;
+        }
+        for (int i = waiting.size() - 1; i >= 0; i--) {
+            switch (waiting.get(i).request()) {
+                case Request.DoCommand _ -> {
+                    return false;
+                }
+                case Request.SetProperty older when older.property().equals(set.property()) -> {
+                    ends.accept(waiting.set(i, parcel), new Outcome.Replaced());
+                    return true;
+                }
+                case Request.SetProperty _,Request.AskProperty _ -> {
+                }
+            }
+        }
+        return false;
+    }
+
+    /** Lets everything leave whose time has come; sets a timer for the next. */
+    void pump() {
+        long next = Long.MAX_VALUE;
+        for (Iterator<Parcel> each = waiting.iterator(); each.hasNext();) {
+            Parcel parcel = each.next();
+            long due = Math.max(freeAt, propertyFreeAt(parcel));
+            if (due <= turn.now()) {
+                each.remove();
+                leave(parcel);
+            } else {
+                next = Math.min(next, due);
+                if (!parcel.fromKnob() || freeAt > turn.now()) {
+                    break;
+                }
+            }
+        }
+        arm(next);
+    }
+
+    private long propertyFreeAt(Parcel parcel) {
+        return parcel.request() instanceof Request.SetProperty set
+                ? propertyFreeAt.getOrDefault(set.property(), Long.MIN_VALUE)
+                : Long.MIN_VALUE;
+    }
+
+    private void leave(Parcel parcel) {
+        Kind kind = device.kind();
+        freeAt = turn.now() + kind.fastest().toNanos();
+        if (parcel.request() instanceof Request.SetProperty set) {
+            propertyFreeAt.put(set.property(),
+                    turn.now() + kind.properties().get(set.property()).fastest().toNanos());
+        }
+        departs.accept(parcel);
+    }
+
+    private void arm(long dueAt) {
+        if (timer != 0 && (dueAt == Long.MAX_VALUE || dueAt != timerDueAt)) {
+            turn.stop(timer);
+            timer = 0;
+        }
+        if (timer == 0 && dueAt != Long.MAX_VALUE) {
+            timer = turn.start(dueAt, new Wake.OutboxDue(device.name()));
+            timerDueAt = dueAt;
+        }
+    }
+
+    void timerFired() {
+        timer = 0;
+        pump();
+    }
+
+    /** The link has gone: nothing of what waits can be sent any more, and nothing old may be sent to a device that comes back. */
+    void fail(String why) {
+        List<Parcel> lost = List.copyOf(waiting);
+        waiting.clear();
+        arm(Long.MAX_VALUE);
+        lost.forEach(parcel -> ends.accept(parcel, new Outcome.Failed(why)));
+    }
+}

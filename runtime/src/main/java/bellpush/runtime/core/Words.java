@@ -1,0 +1,55 @@
+package bellpush.runtime.core;
+
+import bellpush.config.model.Condition;
+import bellpush.config.model.Condition.Test;
+import bellpush.config.model.Step;
+import java.util.stream.Collectors;
+
+/** Steps and conditions as the log and messages say them: close to the JSON that the admin wrote. */
+public final class Words {
+    private Words() {}
+
+    public static String of(Condition condition) {
+        return switch (condition) {
+            case Condition.Is(var ref, var test) -> ref + " " + of(test);
+            case Condition.All(var of) -> of.stream().map(Words::part).collect(Collectors.joining(" and "));
+            case Condition.Any(var of) -> of.stream().map(Words::part).collect(Collectors.joining(" or "));
+            case Condition.Not(var of) -> "not " + part(of);
+            case Condition.LinkIs(var device, var state) -> "link to " + device + " " + state.word();
+            case Condition.Running(var macro) -> macro + " running";
+            case Condition.Failed(var macro) -> macro + " failed";
+        };
+    }
+
+    private static String part(Condition condition) {
+        return switch (condition) {
+            case Condition.All _,Condition.Any _ -> "(" + of(condition) + ")";
+            default -> of(condition);
+        };
+    }
+
+    static String of(Test test) {
+        return switch (test) {
+            case Test.Equal(var value) -> value.toString();
+            case Test.Above(double limit) -> "above " + limit;
+            case Test.Below(double limit) -> "below " + limit;
+        };
+    }
+
+    static String of(Step step) {
+        return switch (step) {
+            case Step.Set(var values, _) -> "set " + values.entrySet().stream()
+                    .map(e -> e.getKey() + " " + e.getValue()).collect(Collectors.joining(", "));
+            case Step.Do(var device, var command, var arguments, _) -> "do " + device + "." + command
+                    + (arguments.isEmpty() ? "" : " with " + arguments);
+            case Step.Wait(var time, _) -> "wait " + time.toNanos() / 1_000_000.0 + " ms";
+            case Step.Until(var condition, var within, _, _) -> "until " + of(condition) + ", within "
+                    + within.toMillis() + " ms";
+            case Step.If(var condition, _, _, _) -> "if " + of(condition);
+            case Step.Remember(var ref, _) -> "remember " + ref;
+            case Step.Restore(var ref, _) -> "restore " + ref;
+            case Step.Run(var macro, _) -> "run " + macro;
+            case Step.Say(var text, _) -> "say " + text;
+        };
+    }
+}

@@ -1,0 +1,36 @@
+package bellpush.runtime.panel;
+
+import bellpush.config.model.Panel;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.OptionalInt;
+
+/** What is wired to which pin (BCM number), as electrical contacts. Whatever has no pin is not in it. */
+record Wiring(List<Contact> contacts, List<Lamp> lamps) {
+    /**
+     * @param activeHigh whether closing the contact makes the pin high (with a pull-down); else it pulls the pin to ground
+     *                   (with a pull-up)
+     */
+    record Contact(String name, int pin, boolean activeHigh) {}
+
+    /** @param activeHigh whether a high level lights it */
+    record Lamp(String name, int pin, boolean activeHigh) {}
+
+    static Wiring of(Panel panel) {
+        List<Contact> contacts = new ArrayList<>();
+        panel.buttons().values().forEach(button -> add(contacts, button.name(), button.pin(), button.activeHigh()));
+        // Encoders switch their channels to ground (common practice, no source).
+        panel.knobs().values().forEach(knob -> {
+            add(contacts, knob.name() + ".a", knob.pinA(), false);
+            add(contacts, knob.name() + ".b", knob.pinB(), false);
+        });
+        List<Lamp> lamps = new ArrayList<>();
+        panel.lamps().values().forEach(
+                lamp -> lamp.pin().ifPresent(pin -> lamps.add(new Lamp(lamp.name(), pin, lamp.activeHigh()))));
+        return new Wiring(List.copyOf(contacts), List.copyOf(lamps));
+    }
+
+    private static void add(List<Contact> contacts, String name, OptionalInt pin, boolean activeHigh) {
+        pin.ifPresent(bcm -> contacts.add(new Contact(name, bcm, activeHigh)));
+    }
+}

@@ -1,0 +1,230 @@
+package bellpush.runtime.screen;
+
+import bellpush.config.model.LinkState;
+import bellpush.config.model.Look;
+import bellpush.config.model.Site;
+import bellpush.runtime.panel.Panel;
+import bellpush.runtime.panel.PanelListener;
+import java.io.IOException;
+import java.util.List;
+import java.util.Optional;
+import java.util.function.Consumer;
+
+/**
+ * The panel drawn in a terminal: its buttons, knobs and lamps, the gear and the end of the log.
+ *
+ * <p>
+ * Threads: {@code screen} draws, at most 20 times a second and only what changed; {@code keys} reads and calls the listener and
+ * {@code onLeave}. Every other method may be called from any thread; none waits for the terminal but {@link #open} and
+ * {@link #close}. The terminal is given back on {@code close}, when the user leaves, when drawing fails, and by a shutdown hook.
+ */
+public final class DrawnPanel implements Panel {
+    private static final long FRAME_MS = 50;
+    /** A terminal that does not tell its new size is asked this often. */
+    private static final long SIZE_CHECK_MS = 1_000;
+    /** A lone escape byte was the Escape key if nothing follows for this long. */
+    private static final long ESCAPE_MS = 60;
+    private static final long IDLE_READ_MS = 500;
+    private static final long JOIN_MS = 2_000;
+
+    private final Site site;
+    private final Screen screen;
+    private final Runnable onLeave;
+    private final Board board;
+    private final KeyPlan keys;
+    private final PanelPainter painter;
+    private final Thread drawing = Thread.ofPlatform().name("screen").daemon().unstarted(this::draw);
+    private final Thread reading = Thread.ofPlatform().name("keys").daemon().unstarted(this::read);
+    private volatile List<Area> areas = List.of();
+    private volatile boolean redraw;
+    private volatile boolean closing;
+    private volatile PanelListener listener;
+    private boolean left;
+
+    DrawnPanel(Site site, String mode, Screen screen, Runnable onLeave) {
+        this.site = site;
+        this.screen = screen;
+        this.onLeave = onLeave;
+        board = new Board(mode);
+        keys = new KeyPlan(site.panel(), PanelLayout.rows(site.panel()).stream().flatMap(List::stream).toList());
+        painter = new PanelPainter(site, keys, screen.unicode() ? Marks.UNICODE : Marks.ASCII);
+    }
+
+    /**
+     * A panel in the terminal of this process; nothing is drawn before {@link #open}.
+     *
+     * @param mode    for the title line: what kind of gear the controls act on, such as "Rehearsal: simulated gear"
+     * @param onLeave called once, on the thread {@code keys}, when the user leaves or the terminal goes away; the terminal has
+     *                been given back by then. It may call {@link #close}
+     * @param whyNot  told why there is no panel, one sentence for people, if the result is empty
+     */
+    public static Optional<DrawnPanel> onTerminal(Site site, String mode, Runnable onLeave, Consumer<String> whyNot) {
+        return TerminalScreen.find(System::getenv, whyNot).map(screen -> new DrawnPanel(site, mode, screen, onLeave));
+    }
+
+    @Override
+    public String describe() {
+        return "a panel drawn in this terminal (" + screen.describe() + ")";
+    }
+
+    @Override
+    public void open(PanelListener toTell) {
+        listener = toTell;
+        screen.enter(this::drawAnew);
+        drawing.start();
+        reading.start();
+    }
+
+    @Override
+    public void light(String lamp, double level, Optional<String> colour) {
+        board.light(lamp, level, colour);
+    }
+
+    @Override
+    public void meaning(String lamp, Look look) {
+        board.meaning(lamp, look);
+    }
+
+    /** Shows the last known value of what a knob turns. */
+    public void knobValue(String knob, String text) {
+        board.value(knob, text);
+    }
+
+    /** @param why why it is not up, or empty text */
+    public void link(String device, LinkState state, String why) {
+        board.link(device, state, why);
+    }
+
+    /** @param labels of the macros that run now; replaces what was said before */
+    public void running(List<String> labels) {
+        board.running(labels);
+    }
+
+    /** Adds a line to the log on the screen. Old lines are dropped. */
+    public void line(String text) {
+        board.line(text);
+    }
+
+    @Override
+    public void close() {
+        closing = true;
+        board.change();
+        join(drawing);
+        join(reading);
+        screen.close();
+    }
+
+    private static void join(Thread thread) {
+        if (thread == Thread.currentThread()) {
+            return;
+        }
+        try {
+            thread.join(JOIN_MS);
+        } catch (InterruptedException e) {
+            Thread.currentThread().interrupt();
+        }
+    }
+
+    private void drawAnew() {
+        redraw = true;
+        board.change();
+    }
+
+    private void draw() {
+        try {
+            FrameWriter frames = new FrameWriter(screen.colours());
+            int width = -1;
+            int height = -1;
+            while (!closing) {
+                if (redraw || screen.width() != width || screen.height() != height) {
+                    redraw = false;
+                    width = screen.width();
+                    height = screen.height();
+                    frames.forget();
+                }
+                PanelLayout layout = PanelLayout.of(site.panel(), site.devices().size(), width, height);
+                areas = layout.areas();
+                String frame = frames.frame(painter.paint(board.scene(), layout, width, height));
+                if (!frame.isEmpty()) {
+                    screen.send(frame);
+                }
+                Thread.sleep(FRAME_MS);
+                board.awaitChange(SIZE_CHECK_MS);
+            }
+        } catch (InterruptedException e) {
+            Thread.currentThread().interrupt();
+        } catch (RuntimeException e) {
+            broken("drawing the panel failed: " + e);
+        }
+    }
+
+    private void read() {
+        Fingers fingers = new Fingers(site.panel().buttons(),
+                (at, button, closed) -> listener.contact(at, button, closed));
+        Hands hands = new Hands(keys, fingers, () -> areas, new Hands.Wishes() {
+            @Override
+            public void turned(long at, String knob, int detents) {
+                listener.turned(at, knob, detents);
+            }
+
+            @Override
+            public void leave() {
+                DrawnPanel.this.leave();
+            }
+
+            @Override
+            public void redraw() {
+                drawAnew();
+            }
+        });
+        KeyDecoder decoder = new KeyDecoder(keystroke -> hands.accept(System.nanoTime(), keystroke));
+        try {
+            while (!closing) {
+                int octet = screen.read(patience(fingers, decoder));
+                if (octet == Screen.END) {
+                    break;
+                } else if (octet == Screen.NOTHING_YET) {
+                    decoder.pause();
+                } else {
+                    decoder.accept(octet);
+                }
+                fingers.tick(System.nanoTime());
+                board.hands(fingers.touched(), hands.selected(), hands.dialogue());
+            }
+        } catch (IOException e) {
+            // The terminal is gone, which is told by leaving.
+        } catch (RuntimeException e) {
+            broken("reading the keys failed: " + e);
+        } finally {
+            fingers.letGoOfAll(System.nanoTime());
+        }
+        if (!closing) {
+            leave();
+        }
+    }
+
+    /** How long to wait for a byte: until a finger is due to come up, or an escape byte to be taken for the key. */
+    private static long patience(Fingers fingers, KeyDecoder decoder) {
+        long most = decoder.unfinished() ? ESCAPE_MS : IDLE_READ_MS;
+        long now = System.nanoTime();
+        return fingers.due().stream().map(due -> (due - now) / 1_000_000 + 1)
+                .map(ms -> Math.clamp(ms, 1, most)).findFirst().orElse(most);
+    }
+
+    /** Gives the terminal back at once, so that a second Ctrl-C ends the process even if leaving takes long. */
+    private void leave() {
+        synchronized (this) {
+            if (left) {
+                return;
+            }
+            left = true;
+        }
+        screen.restore();
+        onLeave.run();
+    }
+
+    private void broken(String what) {
+        screen.restore();
+        listener.noted(what);
+    }
+}

@@ -1,0 +1,217 @@
+package bellpush.runtime.core;
+
+import static bellpush.runtime.core.TestSite.act;
+import static bellpush.runtime.core.TestSite.is;
+import static bellpush.runtime.core.TestSite.pause;
+import static bellpush.runtime.core.TestSite.ref;
+import static bellpush.runtime.core.TestSite.set;
+import static bellpush.runtime.core.TestSite.until;
+import static org.assertj.core.api.Assertions.assertThat;
+
+import bellpush.config.model.Condition;
+import bellpush.config.model.LinkState;
+import bellpush.config.model.Look.Pattern;
+import bellpush.config.model.Macro;
+import bellpush.config.model.Site;
+import bellpush.config.model.Source;
+import bellpush.config.model.Step;
+import bellpush.drivers.spi.Outcome;
+import bellpush.drivers.spi.Request;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.SplittableRandom;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+
+/**
+ * Random evenings from a seed: presses, turns, devices that answer, refuse, go away, come back, and are changed by hand. After
+ * every input, what must always be true is checked. A failure names its seed.
+ */
+class RandomEveningsTest {
+    private static final int EVENINGS = 60;
+    private static final int INPUTS = 800;
+
+    private static Site site() {
+        TestSite site = new TestSite().hold("guard", "poem", 300).knob("left", "mixer.left", 7);
+        site.macro("poem", new Step.Remember(ref("mixer.fill"), Source.NONE), set("mixer.onAir", false),
+                set("mixer.fill", "slides"), until(is("mixer.fill", "slides"), 500), pause(200), act("mixer.dissolve"))
+                .lane("keyer").promise(new Condition.All(List.of(is("mixer.onAir", true), is("mixer.fill", "slides"))))
+                .end();
+        site.macro("clear", set("mixer.onAir", false), pause(40)).lane("keyer").again(Macro.Again.RESTART)
+                .promise(is("mixer.onAir", false)).end();
+        site.macro("swap", act("mixer.swap"), pause(100)).again(Macro.Again.QUEUE)
+                .onFailure(new Step.Otherwise.Instead("clear")).end();
+        site.macro("both", new Step.Run("poem", Source.NONE), new Step.Run("clear", Source.NONE)).end();
+        site.macro("slow", set("camera.speed", 0.3)).onFailure(new Step.Otherwise.GoOn())
+                .promise(is("camera.speed", 0.3))
+                .end();
+        return site.site();
+    }
+
+    /** What the random gear and the checks know. */
+    private static final class World {
+        final SplittableRandom random;
+        final Core core = new Core(site());
+        final Map<Long, Long> timers = new HashMap<>();
+        final List<Effect.Send> open = new ArrayList<>();
+        final Set<Long> started = new HashSet<>();
+        final Set<Long> ended = new HashSet<>();
+        final Set<Long> pastKeyer = new HashSet<>();
+        long inKeyer;
+        final Map<Long, String> macroOf = new HashMap<>();
+        long now = 1_000_000_000L;
+        long leftSentAt = Long.MIN_VALUE;
+
+        World(long seed) {
+            random = new SplittableRandom(seed);
+        }
+
+        void put(Input input) {
+            core.accept(input, this::effect);
+            check();
+        }
+
+        private void effect(Effect effect) {
+            switch (effect) {
+                case Effect.StartTimer(long timer, long dueAt) -> timers.put(timer, dueAt);
+                case Effect.StopTimer(long timer) -> timers.remove(timer);
+                case Effect.Send send -> {
+                    open.add(send);
+                    if (send.request() instanceof Request.SetProperty(_, String p, _) && p.equals("left")) {
+                        assertThat(now - leftSentAt).as("pace of mixer.left")
+                                .isGreaterThanOrEqualTo(TestSite.PACE.toNanos());
+                        leftSentAt = now;
+                    }
+                }
+                case Effect.Record(Event event) -> {
+                    Object run = event.details().get("run");
+                    switch (event.what()) {
+                        case "run" -> {
+                            started.add((Long) run);
+                            macroOf.put((Long) run, (String) event.details().get("macro"));
+                        }
+                        case "done", "failed", "stopped" -> ended.add((Long) run);
+                        case "step" -> {
+                            if (!macroOf.get(run).equals("slow")) {
+                                stepInKeyer((Long) run);
+                            }
+                        }
+                        default -> {
+                        }
+                    }
+                }
+                case Effect.ShowLamp _ -> {
+                }
+            }
+        }
+
+        /** Lanes never interleave: once another run has taken a step in the lane, the one before takes none. */
+        private void stepInKeyer(long run) {
+            if (run != inKeyer) {
+                pastKeyer.add(inKeyer);
+                inKeyer = run;
+            }
+            assertThat(pastKeyer).as("runs that were past the keyer").doesNotContain(run);
+        }
+
+        private void check() {
+            // A lamp never shows an unreported value as fact.
+            if (core.look("clear").pattern() == Pattern.STEADY) {
+                assertThat(core.belief(ref("mixer.onAir")).basis()).isEqualTo(Belief.Basis.REPORTED);
+                assertThat(core.link("mixer")).isEqualTo(LinkState.UP);
+            }
+            if (core.look("slow").pattern() == Pattern.STEADY) {
+                assertThat(core.link("camera")).isEqualTo(LinkState.UP);
+            }
+            assertThat(timers).hasSizeLessThan(100);
+        }
+
+        void timersUntil(long end) {
+            while (true) {
+                Map.Entry<Long, Long> next = timers.entrySet().stream().filter(e -> e.getValue() <= end)
+                        .min(Map.Entry.<Long, Long>comparingByValue().thenComparing(Map.Entry.comparingByKey()))
+                        .orElse(null);
+                if (next == null) {
+                    break;
+                }
+                timers.remove(next.getKey());
+                now = Math.max(now, next.getValue());
+                put(new Input.Due(now, next.getKey()));
+            }
+            now = end;
+        }
+
+        void something() {
+            timersUntil(now + random.nextLong(0, 120_000_000));
+            switch (random.nextInt(12)) {
+                case 0, 1, 2, 3 -> {
+                    String button = List.of("poem", "clear", "swap", "both", "slow", "guard").get(random.nextInt(6));
+                    put(new Input.Contact(now, button, true));
+                    timersUntil(now + random.nextLong(1_000_000, 500_000_000));
+                    put(new Input.Contact(now, button, false));
+                }
+                case 4 -> put(new Input.Turned(now, "left", random.nextInt(-5, 6)));
+                case 5 -> {
+                    LinkState state = LinkState.values()[random.nextInt(3)];
+                    put(new Input.LinkChanged(now, random.nextBoolean() ? "mixer" : "camera", state, "random"));
+                    if (state == LinkState.DOWN) {
+                        open.clear();
+                    }
+                }
+                case 6 ->
+                    put(new Input.LinkChanged(now, random.nextBoolean() ? "mixer" : "camera", LinkState.UP, "random"));
+                case 7 -> put(new Input.Reported(now, "mixer",
+                        Map.of("onAir", TestSite.value(random.nextBoolean()), "fill", TestSite.value("slides")), 0));
+                default -> answer();
+            }
+        }
+
+        private void answer() {
+            if (open.isEmpty()) {
+                return;
+            }
+            Effect.Send send = open.removeFirst();
+            long id = send.request().id();
+            Outcome outcome = switch (random.nextInt(6)) {
+                case 0 -> new Outcome.Refused("random");
+                case 1 -> new Outcome.Failed("random");
+                case 2 -> new Outcome.Done();
+                default -> new Outcome.Sent();
+            };
+            put(new Input.Finished(now, send.device(), id, outcome));
+            if (send.device().equals("mixer") && !(outcome instanceof Outcome.Refused)) {
+                switch (send.request()) {
+                    case Request.SetProperty(_, String p, var value) -> put(
+                            new Input.Reported(now, "mixer", Map.of(p, value), id));
+                    case Request.DoCommand _ -> put(
+                            new Input.Reported(now, "mixer", Map.of("onAir", TestSite.value(true)), 0));
+                    case Request.AskProperty _ -> {
+                    }
+                }
+            }
+        }
+    }
+
+    @ParameterizedTest
+    @ValueSource(longs = {1, 1_000_001, 2_000_003})
+    void whatMustAlwaysBeTrueIsTrue(long firstSeed) {
+        for (long seed = firstSeed; seed < firstSeed + EVENINGS; seed++) {
+            try {
+                World world = new World(seed);
+                world.put(new Input.Started(world.now));
+                for (int i = 0; i < INPUTS; i++) {
+                    world.something();
+                }
+                world.timersUntil(world.now + 60_000_000_000L);
+                assertThat(world.ended).as("every run that started has ended").isEqualTo(world.started);
+                assertThat(world.core.running()).isEmpty();
+            } catch (AssertionError | RuntimeException e) {
+                throw new AssertionError("seed " + seed, e);
+            }
+        }
+    }
+}

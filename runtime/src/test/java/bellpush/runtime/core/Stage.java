@@ -1,0 +1,120 @@
+package bellpush.runtime.core;
+
+import bellpush.config.model.LinkState;
+import bellpush.config.model.Look;
+import bellpush.config.model.Site;
+import bellpush.config.model.Value;
+import bellpush.drivers.spi.Outcome;
+import bellpush.drivers.spi.Request;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+
+/** A core under virtual time: presses go in, effects are kept, timers fire when the time is moved on. */
+final class Stage {
+    final Core core;
+    final List<Effect> effects = new ArrayList<>();
+    final List<String> sent = new ArrayList<>();
+    final List<Long> sentAtMs = new ArrayList<>();
+    final Map<String, Long> requestOf = new HashMap<>();
+    private final Map<Long, Long> timers = new HashMap<>();
+    private long now = 1_000_000_000L;
+
+    Stage(Site site) {
+        core = new Core(site);
+        put(new Input.Started(now));
+    }
+
+    /** Both links up, and everything reported that the mixer has. */
+    Stage ready() {
+        link("mixer", LinkState.UP);
+        link("camera", LinkState.UP);
+        report("mixer", "onAir", false, "fill", "titles", "left", 0);
+        List.of("onAir", "fill", "left").forEach(p -> outcome("mixer", "mixer " + p + "?", new Outcome.Done()));
+        sent.clear();
+        sentAtMs.clear();
+        effects.clear();
+        return this;
+    }
+
+    long nowMs() {
+        return now / 1_000_000;
+    }
+
+    void put(Input input) {
+        core.accept(input, effect -> {
+            effects.add(effect);
+            switch (effect) {
+                case Effect.StartTimer(long timer, long dueAt) -> timers.put(timer, dueAt);
+                case Effect.StopTimer(long timer) -> timers.remove(timer);
+                case Effect.Send(String device, Request request) -> {
+                    String words = device + " " + switch (request) {
+                        case Request.SetProperty(_, String p, Value v) -> p + "=" + v;
+                        case Request.DoCommand(_, String c, _, _) -> c + "!";
+                        case Request.AskProperty(_, String p) -> p + "?";
+                    };
+                    sent.add(words);
+                    sentAtMs.add(nowMs());
+                    requestOf.put(words, request.id());
+                }
+                case Effect.ShowLamp _,Effect.Record _ -> {
+                }
+            }
+        });
+    }
+
+    void edge(String contact, boolean closed) {
+        put(new Input.Contact(now, contact, closed));
+    }
+
+    /** Presses and releases, 50 ms apart. */
+    void press(String button) {
+        edge(button, true);
+        pass(50);
+        edge(button, false);
+    }
+
+    void link(String device, LinkState state) {
+        put(new Input.LinkChanged(now, device, state, "test"));
+    }
+
+    void report(String device, Object... pairs) {
+        Map<String, Value> values = new HashMap<>();
+        for (int i = 0; i < pairs.length; i += 2) {
+            values.put((String) pairs[i], TestSite.value(pairs[i + 1]));
+        }
+        put(new Input.Reported(now, device, values, 0));
+    }
+
+    void outcome(String device, String sentWords, Outcome outcome) {
+        put(new Input.Finished(now, device, requestOf.get(sentWords), outcome));
+    }
+
+    /** Moves time on, firing timers at their own time. */
+    void pass(long ms) {
+        long end = now + ms * 1_000_000;
+        while (true) {
+            Map.Entry<Long, Long> next = timers.entrySet().stream().filter(e -> e.getValue() <= end)
+                    .min(Map.Entry.<Long, Long>comparingByValue().thenComparing(Map.Entry.comparingByKey()))
+                    .orElse(null);
+            if (next == null) {
+                break;
+            }
+            timers.remove(next.getKey());
+            now = Math.max(now, next.getValue());
+            put(new Input.Due(now, next.getKey()));
+        }
+        now = end;
+    }
+
+    Look.Pattern lamp(String name) {
+        return core.look(name).pattern();
+    }
+
+    /** The words of events of one kind, in order, as {@code press details}. */
+    List<String> events(String what) {
+        return effects.stream().filter(Effect.Record.class::isInstance).map(e -> ((Effect.Record) e).event())
+                .filter(e -> e.what().equals(what)).map(e -> e.press() + " " + e.details()).toList();
+    }
+}

@@ -1,0 +1,214 @@
+package bellpush.runtime.core;
+
+import bellpush.config.model.Answers;
+import bellpush.config.model.Button;
+import bellpush.config.model.Command;
+import bellpush.config.model.Condition;
+import bellpush.config.model.Device;
+import bellpush.config.model.FrameRate;
+import bellpush.config.model.Framing;
+import bellpush.config.model.Kind;
+import bellpush.config.model.Knob;
+import bellpush.config.model.Lamp;
+import bellpush.config.model.LampRule;
+import bellpush.config.model.Limits;
+import bellpush.config.model.Look;
+import bellpush.config.model.Macro;
+import bellpush.config.model.Panel;
+import bellpush.config.model.Property;
+import bellpush.config.model.PropertyRef;
+import bellpush.config.model.PropertyType;
+import bellpush.config.model.Site;
+import bellpush.config.model.Source;
+import bellpush.config.model.Step;
+import bellpush.config.model.Template;
+import bellpush.config.model.Value;
+import java.nio.file.Path;
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalInt;
+
+/**
+ * A small site made by hand: a mixer that reports its key, and a camera whose speed nobody reports. Each macro gets a
+ * button of its own name, with a lamp that shows the macro's promise.
+ */
+final class TestSite {
+    static final Duration PACE = Duration.ofMillis(20);
+
+    private final Map<String, Button> buttons = new LinkedHashMap<>();
+    private final Map<String, Knob> knobs = new LinkedHashMap<>();
+    private final Map<String, Lamp> lamps = new LinkedHashMap<>();
+    private final Map<String, Macro> macros = new LinkedHashMap<>();
+    private Limits limits = Limits.DEFAULT;
+
+    static PropertyRef ref(String name) {
+        int dot = name.indexOf('.');
+        return new PropertyRef(name.substring(0, dot), name.substring(dot + 1));
+    }
+
+    static Value value(Object plain) {
+        return switch (plain) {
+            case Boolean on -> Value.of(on);
+            case Number n -> Value.of(n.doubleValue());
+            default -> Value.of(plain.toString());
+        };
+    }
+
+    static Condition is(String property, Object value) {
+        return new Condition.Is(ref(property), new Condition.Test.Equal(value(value)));
+    }
+
+    static Step set(Object... pairs) {
+        Map<PropertyRef, Value> values = new LinkedHashMap<>();
+        for (int i = 0; i < pairs.length; i += 2) {
+            values.put(ref((String) pairs[i]), value(pairs[i + 1]));
+        }
+        return new Step.Set(values, Source.NONE);
+    }
+
+    static Step act(String command) {
+        return new Step.Do(ref(command).device(), ref(command).property(), Map.of(), Source.NONE);
+    }
+
+    static Step pause(int ms) {
+        return new Step.Wait(Duration.ofMillis(ms), Source.NONE);
+    }
+
+    static Step until(Condition condition, int ms) {
+        return new Step.Until(condition, Duration.ofMillis(ms), new Step.Otherwise.Stop(), Source.NONE);
+    }
+
+    static Step say(String text) {
+        return new Step.Say(text, Source.NONE);
+    }
+
+    MacroBuilder macro(String name, Step... steps) {
+        return new MacroBuilder(name, List.of(steps));
+    }
+
+    TestSite limits(Limits newLimits) {
+        limits = newLimits;
+        return this;
+    }
+
+    TestSite hold(String name, String macro, int ms) {
+        buttons.put(name, new Button(name, name, OptionalInt.empty(), false, Duration.ofMillis(10), Optional.empty(),
+                Optional.empty(), Optional.of(new Button.Hold(Duration.ofMillis(ms), macro)), Optional.empty(),
+                Source.NONE));
+        lamps.put(name, new Lamp(name, name, OptionalInt.empty(), true, List.of(), Source.NONE));
+        return this;
+    }
+
+    TestSite lamp(String name, LampRule... rules) {
+        lamps.put(name, new Lamp(name, name, OptionalInt.empty(), true, List.of(rules), Source.NONE));
+        return this;
+    }
+
+    static LampRule rule(Condition when, Look.Pattern pattern) {
+        return new LampRule(Optional.ofNullable(when), Look.of(pattern), Source.NONE);
+    }
+
+    TestSite knob(String name, String turns, double step) {
+        knobs.put(name,
+                new Knob(name, name, OptionalInt.empty(), OptionalInt.empty(), 4, ref(turns), step, Source.NONE));
+        return this;
+    }
+
+    final class MacroBuilder {
+        private final String name;
+        private final List<Step> steps;
+        private List<String> lanes = List.of();
+        private Macro.Again again = Macro.Again.IGNORE;
+        private Step.Otherwise onFailure = new Step.Otherwise.Stop();
+        private Optional<Condition> promise = Optional.empty();
+
+        private MacroBuilder(String name, List<Step> steps) {
+            this.name = name;
+            this.steps = steps;
+        }
+
+        MacroBuilder lane(String... names) {
+            lanes = List.of(names);
+            return this;
+        }
+
+        MacroBuilder again(Macro.Again what) {
+            again = what;
+            return this;
+        }
+
+        MacroBuilder onFailure(Step.Otherwise what) {
+            onFailure = what;
+            return this;
+        }
+
+        MacroBuilder promise(Condition what) {
+            promise = Optional.of(what);
+            return this;
+        }
+
+        TestSite end() {
+            macros.put(name, new Macro(name, name, lanes, again, onFailure, steps, promise, Duration.ofSeconds(2),
+                    Source.NONE));
+            List<LampRule> rules = promise.map(p -> List.of(rule(p, Look.Pattern.STEADY))).orElse(List.of());
+            Lamp lamp = new Lamp(name, name, OptionalInt.empty(), true, rules, Source.NONE);
+            lamps.put(name, lamp);
+            buttons.put(name, new Button(name, name, OptionalInt.empty(), false, Duration.ofMillis(10),
+                    Optional.of(name), Optional.empty(), Optional.empty(), Optional.of(lamp), Source.NONE));
+            return TestSite.this;
+        }
+    }
+
+    Site site() {
+        Map<String, Device> devices = new LinkedHashMap<>();
+        devices.put("mixer", device("mixer", mixer()));
+        devices.put("camera", device("camera", camera()));
+        return new Site(Path.of("test"), "Test hall", new FrameRate(25, 1), limits,
+                new Panel(buttons, knobs, lamps, new ArrayList<>(), Panel.Signs.DEFAULT), devices, macros);
+    }
+
+    private static Device device(String name, Kind kind) {
+        return new Device(name, name, kind, "127.0.0.1", 1, Map.of(), Source.NONE);
+    }
+
+    private static Kind mixer() {
+        Map<String, Property> properties = new LinkedHashMap<>();
+        PropertyType flag = new PropertyType.Flag(Value.of(0), Value.of(1));
+        Map<String, Value> fills = new LinkedHashMap<>();
+        List.of("slides", "titles", "stills").forEach(n -> fills.put(n, Value.of(n)));
+        put(properties, "onAir", flag, true, Duration.ZERO);
+        put(properties, "fill", new PropertyType.Choice(fills), true, Duration.ZERO);
+        put(properties, "left", new PropertyType.Whole(-1000, 1000, "", Optional.empty()), true, PACE);
+        Map<String, Command> commands = new LinkedHashMap<>();
+        commands.put("dissolve", new Command("dissolve", "", Map.of(), new Template.Text("D"),
+                Map.of("onAir", new Command.Effect.Becomes(Value.of(true))), Duration.ofSeconds(1), Source.NONE));
+        commands.put("swap", new Command("swap", "", Map.of(), new Template.Text("S"),
+                Map.of("onAir", new Command.Effect.Opposite()), Duration.ZERO, Source.NONE));
+        return kind("mixer", properties, commands, List.of("onAir", "fill", "left"));
+    }
+
+    private static Kind camera() {
+        Map<String, Property> properties = new LinkedHashMap<>();
+        put(properties, "speed", new PropertyType.Number(0, 1, 0.01, "", Optional.empty()), false, Duration.ZERO);
+        return kind("camera", properties, Map.of(), List.of());
+    }
+
+    private static void put(Map<String, Property> properties, String name, PropertyType type, boolean reported,
+            Duration fastest) {
+        Optional<Template> template = Optional.of(new Template.Text(name + " {value}"));
+        properties.put(name, new Property(name, "", type, template, reported ? template : Optional.empty(),
+                Optional.empty(), reported ? template : Optional.empty(), reported, Value.of(false), fastest,
+                Duration.ZERO, Optional.empty(), Source.NONE));
+    }
+
+    private static Kind kind(String name, Map<String, Property> properties, Map<String, Command> commands,
+            List<String> asks) {
+        return new Kind(name, "", "tcp", false, OptionalInt.empty(), new Framing.Slip(), Optional.empty(), properties,
+                commands, List.of(), Optional.empty(), asks, Optional.empty(), Duration.ZERO, Answers.NONE, Map.of(),
+                Source.NONE);
+    }
+}
