@@ -51,7 +51,7 @@ final class Values {
                                 ? "The text has " + text.length() + " characters."
                                 : "The text has a control character in it.",
                         why, "Write a shorter text, in one line.");
-            default -> mismatch(node, type, name, why);
+            default -> mismatch(node, type, start, why);
         }
         return Optional.empty();
     }

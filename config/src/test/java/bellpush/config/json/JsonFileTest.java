@@ -34,7 +34,8 @@ class JsonFileTest {
 
     @Test
     void keysAndValuesKnowTheirPlaces() {
-        Node.Obj root = (Node.Obj) read("{\n  // a comment\n  \"a\" : [1, -2.5e1, \"x\\n\"], /* and */ \"b\":{\"c\":null,},\n}")
+        Node.Obj root = (Node.Obj) read(
+                "{\n  // a comment\n  \"a\" : [1, -2.5e1, \"x\\n\"], /* and */ \"b\":{\"c\":null,},\n}")
                 .orElseThrow();
 
         Node.Member a = root.members().get("a");
@@ -98,7 +99,8 @@ class JsonFileTest {
             {"a":}           | 1:6+1 A value is missing before this.
             [1 2]            | 1:4+1 A comma is missing before this.
             {"a":1]          | 1:7+1 This ] does not close the { of line 1.
-            {"a":1}}         | 1:8+1 Something follows the end of the JSON.
+            {"a":1}}         | 1:8+1 Nothing is open that this } could close.
+            {"a":1} {}       | 1:9+1 Something follows the end of the JSON.
             {"a":01}         | 1:6+2 01 is not a number as JSON writes them.
             {"a":+1}         | 1:6+2 +1 is not a number as JSON writes them.
             {"a":.5}         | 1:6+2 .5 is not a number as JSON writes them.
