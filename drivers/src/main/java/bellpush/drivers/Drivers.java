@@ -73,8 +73,8 @@ public final class Drivers {
                 + (code == null || code.getLocation() == null ? "" : " in " + code.getLocation().getPath());
     }
 
-    public SortedSet<String> names() {
-        return Collections.unmodifiableSortedSet(new TreeSet<>(byName.keySet()));
+    public Set<String> names() {
+        return Collections.unmodifiableSet(new TreeSet<>(byName.keySet()));
     }
 
     public Optional<Driver> named(String name) {
