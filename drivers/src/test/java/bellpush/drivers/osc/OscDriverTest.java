@@ -13,12 +13,14 @@ import bellpush.drivers.link.TestLoop;
 import bellpush.drivers.spi.Link;
 import bellpush.drivers.spi.Outcome;
 import bellpush.drivers.spi.Request;
+import bellpush.drivers.spi.SimulatedDevice;
 import java.io.DataInputStream;
 import java.io.DataOutputStream;
 import java.io.IOException;
 import java.net.DatagramPacket;
 import java.net.DatagramSocket;
 import java.net.InetAddress;
+import java.net.InetSocketAddress;
 import java.net.ServerSocket;
 import java.net.Socket;
 import java.time.Instant;
@@ -28,6 +30,8 @@ import java.util.List;
 import java.util.Map;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.MethodSource;
 
 /** The driver on real sockets on loopback; the device is played with the sockets of the JDK. */
 class OscDriverTest {
@@ -208,6 +212,35 @@ class OscDriverTest {
         io.netty.buffer.ByteBuf out = io.netty.buffer.Unpooled.buffer();
         bellpush.drivers.link.StreamFraming.of(new Framing.Slip(), 1_000).wrap(message, out);
         return io.netty.buffer.ByteBufUtil.hexDump(out);
+    }
+
+    static List<Framing> ways() {
+        return List.of(new Framing.None(), SIZED, new Framing.Slip());
+    }
+
+    /** Link and simulated device of one kind: in datagrams, with sizes, in SLIP; and sent ahead of their time. */
+    @ParameterizedTest
+    @MethodSource("ways")
+    void simulatedDevicesTakeSetsAndReport(Framing framing) {
+        boolean stream = !(framing instanceof Framing.None);
+        Kind kind = OscTestKind.kind(stream, framing, Map.of("sendAhead", "20 ms"));
+        try (TestLoop theirs = new TestLoop();
+                SimulatedDevice gear = new OscDriver().simulate(OscTestKind.device(kind, 1, Map.of()), theirs.loop, 1,
+                        new InetSocketAddress(InetAddress.getLoopbackAddress(), 0)).orElseThrow()) {
+            Link link = open(kind, gear.address().getPort(), Map.of());
+            awaitUp();
+            send(link, new Request.SetProperty(1, "level", Value.of(-6.5)));
+            send(link, new Request.SetProperty(2, "title", Value.of("Zweites Lied für alle")));
+            Notebook.until("the device to be set", () -> gear.values().get("level").equals(Value.of(-6.5))
+                    && gear.values().get("title").equals(Value.of("Zweites Lied für alle")));
+            send(link, new Request.AskProperty(3, "level"));
+            Notebook.until("an answer", () -> host.outcomes.containsKey(3L));
+            assertThat(host.outcomes.get(3L)).isEqualTo(new Outcome.Done());
+            gear.change(Map.of("mute", Value.of(true)));
+            host.awaitReport("mute", Value.of(true));
+            assertThat(host.notes).isEmpty();
+            loop.run(link::close);
+        }
     }
 
     @Test
