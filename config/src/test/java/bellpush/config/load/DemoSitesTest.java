@@ -23,7 +23,8 @@ class DemoSitesTest {
     private static final Path HOUSE = Path.of(System.getProperty("bellpush.house", ".."));
     private static final Path SITES = HOUSE.resolve("config/sites");
     private static final Path SCHEMAS = HOUSE.resolve("config/src/main/resources/bellpush/schema");
-    private static final Pattern SHOWN_FILE = Pattern.compile("```jsonc\n// hall/(\\S+\\.json)\n(.*?)```", Pattern.DOTALL);
+    private static final Pattern SHOWN_FILE = Pattern.compile("```jsonc\n// hall/(\\S+\\.json)\n(.*?)```",
+            Pattern.DOTALL);
     private static final Pattern SCHEMA = Pattern.compile("\"\\$schema\": \"([^\"]+)\"");
 
     @Test
@@ -41,12 +42,15 @@ class DemoSitesTest {
         Site site = load(SITES.resolve("village-hall"));
         Panel panel = site.panel();
         assertThat(site.devices()).hasSizeGreaterThanOrEqualTo(8);
-        assertThat(site.devices().values().stream().map(d -> d.kind().name()).distinct()).hasSizeGreaterThanOrEqualTo(6);
-        assertThat(site.devices().values().stream().map(d -> d.kind().driver()).distinct()).containsExactlyInAnyOrder("tcp",
+        assertThat(site.devices().values().stream().map(d -> d.kind().name()).distinct())
+                .hasSizeGreaterThanOrEqualTo(6);
+        assertThat(site.devices().values().stream().map(d -> d.kind().driver()).distinct()).containsExactlyInAnyOrder(
+                "tcp",
                 "udp", "osc");
         assertThat(panel.buttons()).hasSizeGreaterThanOrEqualTo(18);
         assertThat(panel.knobs()).hasSizeGreaterThanOrEqualTo(2);
-        assertThat(site.macros().values().stream().filter(m -> m.lanes().contains("keyer"))).hasSizeGreaterThanOrEqualTo(4);
+        assertThat(site.macros().values().stream().filter(m -> m.lanes().contains("keyer")))
+                .hasSizeGreaterThanOrEqualTo(4);
     }
 
     /** All that the program offers to press must do something, and all that macros offer must be reachable. */
@@ -55,7 +59,8 @@ class DemoSitesTest {
         Path folder = SITES.resolve("village-hall");
         Set<String> named = new HashSet<>();
         for (Path file : jsonFiles(folder)) {
-            Matcher name = Pattern.compile("\"(?:press|release|run)\": \"([a-z0-9-]+)\"").matcher(Files.readString(file));
+            Matcher name = Pattern.compile("\"(?:press|release|run)\": \"([a-z0-9-]+)\"")
+                    .matcher(Files.readString(file));
             while (name.find()) {
                 named.add(name.group(1));
             }
@@ -71,7 +76,8 @@ class DemoSitesTest {
                 assertThat(named.find()).as("%s names a schema", file).isTrue();
                 Path schema = file.resolveSibling(named.group(1)).normalize();
                 assertThat(schema).as("the schema of %s", file).exists();
-                assertThat(schema.getFileName()).as("the schema of %s", file).hasToString(schemaOf(site.relativize(file)));
+                assertThat(schema.getFileName()).as("the schema of %s", file)
+                        .hasToString(schemaOf(site.relativize(file)));
                 assertThat(schema.toRealPath().getParent()).isEqualTo(SCHEMAS.toRealPath());
             }
         }

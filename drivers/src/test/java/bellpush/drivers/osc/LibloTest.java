@@ -55,7 +55,8 @@ class LibloTest {
     void theToolsMustBeThere() {
         for (String tool : List.of("oscsend", "oscdump")) {
             assumeTrue(Stream.of(System.getenv("PATH").split(File.pathSeparator)).map(f -> new File(f, tool))
-                    .anyMatch(File::canExecute), tool + " is not installed, so nothing was checked against it: install "
+                    .anyMatch(File::canExecute),
+                    tool + " is not installed, so nothing was checked against it: install "
                             + "the package liblo-tools");
         }
     }
@@ -73,7 +74,8 @@ class LibloTest {
             assertThat(receive(socket)).isEqualTo(OscEncoder.encode(FOO));
             oscsend(List.of("127.0.0.1", "" + socket.getLocalPort()), List.of("/t", "TFNI"));
             assertThat(OscDecoder.decode(receive(socket))).isEqualTo(
-                    new OscMessage("/t", OscValue.Flag.ON, OscValue.Flag.OFF, OscValue.Nil.NIL, OscValue.Impulse.IMPULSE));
+                    new OscMessage("/t", OscValue.Flag.ON, OscValue.Flag.OFF, OscValue.Nil.NIL,
+                            OscValue.Impulse.IMPULSE));
             oscsend(List.of("127.0.0.1", "" + socket.getLocalPort()), List.of("/o", "hdSc", "5", "0.1", "sym", "A"));
             assertThat(OscDecoder.decode(receive(socket))).isEqualTo(new OscMessage("/o", new OscValue.Int64(5),
                     new OscValue.Float64(0.1), new OscValue.Symbol("sym"), new OscValue.Char('A')));
@@ -169,7 +171,8 @@ class LibloTest {
             device.setSoTimeout(10_000);
             OscTestHost host = new OscTestHost(loop);
             Link link = loop.on(() -> new OscDriver().open(
-                    OscTestKind.device(OscTestKind.datagrams(), device.getLocalPort(), Map.of()), Limits.DEFAULT, host));
+                    OscTestKind.device(OscTestKind.datagrams(), device.getLocalPort(), Map.of()), Limits.DEFAULT,
+                    host));
             Notebook.until("the link to be up", () -> host.state == LinkState.UP);
             loop.run(() -> link.send(new Request.AskProperty(1, "level")));
             DatagramPacket asked = new DatagramPacket(new byte[200], 200);

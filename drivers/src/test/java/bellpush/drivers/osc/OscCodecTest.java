@@ -70,7 +70,7 @@ class OscCodecTest {
 
     @ParameterizedTest
     @CsvSource({"i,0.5", "i,3000000000", "h,1e300", "f,1e300", "T,2", "c,500", "b,123", "r,12", "i,slides", "T,slides",
-            "c,slides", "t,soon"})
+        "c,slides", "t,soon"})
     void aValueThatDoesNotFitIsAnErrorInWords(char tag, String value) {
         Value given = value.matches("[\\d.e]+") ? Value.of(Double.parseDouble(value)) : Value.of(value);
         assertThatThrownBy(() -> sent(tag, given)).isInstanceOf(IllegalArgumentException.class)
@@ -247,7 +247,8 @@ class OscCodecTest {
         OscCodec ahead = OscCodec.sendingAhead(OscTestKind.datagrams(), Duration.ofMillis(50),
                 InstantSource.fixed(NOW));
         OscMessage message = new OscMessage("/a", new OscValue.Int32(1));
-        assertThat(OscDecoder.decode(ahead.format(message))).isEqualTo(new OscBundle(in(Duration.ofMillis(50)), message));
+        assertThat(OscDecoder.decode(ahead.format(message)))
+                .isEqualTo(new OscBundle(in(Duration.ofMillis(50)), message));
         assertThat(codec.parse(ahead.format(message))).containsExactly(new Arrival<>(message, 50_000_000));
         assertThat(OscDecoder.decode(codec.format(message))).isEqualTo(message);
     }
@@ -256,9 +257,10 @@ class OscCodecTest {
     void messagesAreShownOnOneShortLine() {
         assertThat(codec.show(new OscMessage("/key/fill", new OscValue.Int32(3)))).isEqualTo("/key/fill i 3");
         assertThat(codec.show(new OscMessage("/t"))).isEqualTo("/t");
-        assertThat(codec.show(new OscMessage("/foo", new OscValue.Int32(1000), new OscValue.Text("he said \"hi\"\n\u202e"),
-                new OscValue.Float32(1.234f), OscValue.Flag.ON, new OscValue.Blob(new byte[]{1, 2}),
-                new OscValue.Array(List.of(new OscValue.Int32(1))))))
+        assertThat(
+                codec.show(new OscMessage("/foo", new OscValue.Int32(1000), new OscValue.Text("he said \"hi\"\n\u202e"),
+                        new OscValue.Float32(1.234f), OscValue.Flag.ON, new OscValue.Blob(new byte[]{1, 2}),
+                        new OscValue.Array(List.of(new OscValue.Int32(1))))))
                 .isEqualTo("/foo isfTb[i] 1000 \"he said \\\"hi\\\"\\n\\u202e\" 1.234 (2 bytes: 0102) [ 1 ]");
         assertThat(codec.show(new OscMessage("/a", new OscValue.Unreadable("q", 8))))
                 .isEqualTo("/a q (8 bytes not read)");

@@ -74,9 +74,10 @@ class OscDriverTest {
             send(link, new Request.DoCommand(2, "scene", Map.of("number", Value.of(7)), Map.of()));
             assertThat(OscDecoder.decode(bytes(receive(device)))).isEqualTo(new OscMessage("/scene/07/recall"));
 
-            reply(device, packet, new OscBundle(OscTimeTag.IMMEDIATELY, new OscMessage("/channel/*/mute", OscValue.Flag.ON),
-                    new OscMessage("/line", new OscValue.Text("Song"), new OscValue.Float32(-12.5f),
-                            new OscValue.Int32(0))));
+            reply(device, packet,
+                    new OscBundle(OscTimeTag.IMMEDIATELY, new OscMessage("/channel/*/mute", OscValue.Flag.ON),
+                            new OscMessage("/line", new OscValue.Text("Song"), new OscValue.Float32(-12.5f),
+                                    new OscValue.Int32(0))));
             host.awaitReport("mute", Value.of(true));
             host.awaitReport("title", Value.of("Song"));
             assertThat(host.reports).last().isEqualTo(
@@ -158,7 +159,8 @@ class OscDriverTest {
                 DataInputStream in = new DataInputStream(device.getInputStream());
                 byte[] packet = new byte[in.readInt()];
                 in.readFully(packet);
-                assertThat(OscDecoder.decode(packet)).isEqualTo(new OscMessage("/channel/1/mute", new OscValue.Int32(1)));
+                assertThat(OscDecoder.decode(packet))
+                        .isEqualTo(new OscMessage("/channel/1/mute", new OscValue.Int32(1)));
 
                 DataOutputStream out = new DataOutputStream(device.getOutputStream());
                 byte[] report = OscEncoder.encode(new OscMessage("/count", new OscValue.Int32(42)));
@@ -231,7 +233,8 @@ class OscDriverTest {
                         OscTestKind.osc("/a", OscTestKind.literal('i', Value.of(0.5))),
                         OscTestKind.osc("/a/{check}")))))
                 .hasSize(11).allSatisfy(c -> assertThat(c).startsWith("\"reports\": ").endsWith("."))
-                .satisfiesExactly(c -> assertThat(c).contains("{ \"osc\": "), c -> assertThat(c).contains("begins with /"),
+                .satisfiesExactly(c -> assertThat(c).contains("{ \"osc\": "),
+                        c -> assertThat(c).contains("begins with /"),
                         c -> assertThat(c).contains("a space"), c -> assertThat(c).contains("never closed"),
                         c -> assertThat(c).contains("}}"), c -> assertThat(c).contains("side by side"),
                         c -> assertThat(c).contains("decN"), c -> assertThat(c).contains("no type tag q"),

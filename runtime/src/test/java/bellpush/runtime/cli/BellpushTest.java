@@ -49,7 +49,8 @@ class BellpushTest {
     void aNewSiteChecksCleanAndSaysWhatIsInIt() {
         Path site = newSite();
         assertThat(spoken.code("check", site.toString())).isZero();
-        assertThat(spoken.out.toString().strip()).isEqualTo("No problems: 1 device, 1 macro, 1 button, 0 knobs, 1 lamp.");
+        assertThat(spoken.out.toString().strip())
+                .isEqualTo("No problems: 1 device, 1 macro, 1 button, 0 knobs, 1 lamp.");
         assertThat(spoken.err.toString()).isEmpty();
     }
 
@@ -58,7 +59,8 @@ class BellpushTest {
         Path site = newSite();
         for (String file : List.of("site.json", "panel.json", "devices.json", "kinds/lobby-light.json",
                 "macros/doors-open.json", "rehearsals/evening.json")) {
-            String schema = Files.readString(site.resolve(file)).replaceAll("(?s).*\"\\$schema\": \"([^\"]+)\".*", "$1");
+            String schema = Files.readString(site.resolve(file)).replaceAll("(?s).*\"\\$schema\": \"([^\"]+)\".*",
+                    "$1");
             assertThat(site.resolve(file).resolveSibling(schema)).exists();
         }
     }
@@ -140,7 +142,8 @@ class BellpushTest {
     void anEdgeTraceWithMistakesKeepsTheShowFromStarting() throws Exception {
         Path site = newSite();
         Path edges = Files.writeString(folder.resolve("edges"), "0 17 0\nsoon 17 1\n");
-        assertThat(spoken.code("rehearse", site.toString(), "--panel", "none", "--edges", edges.toString())).isEqualTo(1);
+        assertThat(spoken.code("rehearse", site.toString(), "--panel", "none", "--edges", edges.toString()))
+                .isEqualTo(1);
         assertThat(spoken.err.toString().strip()).startsWith(edges + ":2: \"soon 17 1\" is not TIME_MS PIN LEVEL");
     }
 
@@ -176,7 +179,8 @@ class BellpushTest {
         Path site = newSite();
         Path edges = Files.writeString(folder.resolve("edges"), "1500 17 0\n1600 17 1\n");
         Path recorded = folder.resolve("recorded");
-        assertThat(spoken.code("rehearse", site.toString(), "--panel", "none", "--edges", edges.toString(), "--record-edges",
+        assertThat(spoken.code("rehearse", site.toString(), "--panel", "none", "--edges", edges.toString(),
+                "--record-edges",
                 recorded.toString())).isZero();
         assertThat(spoken.out.toString()).contains("doors pressed", "doors-open starts");
         List<String> lines = Files.readAllLines(recorded);
@@ -189,7 +193,8 @@ class BellpushTest {
     void schemasAreWrittenForEditors() throws Exception {
         Path schemas = folder.resolve("schema");
         assertThat(spoken.code("schema", schemas.toString())).isZero();
-        assertThat(Files.readString(schemas.resolve("panel.json"))).contains("https://json-schema.org/draft/2020-12/schema");
+        assertThat(Files.readString(schemas.resolve("panel.json")))
+                .contains("https://json-schema.org/draft/2020-12/schema");
         assertThat(spoken.out.toString()).startsWith("6 schemas written");
     }
 
@@ -198,7 +203,8 @@ class BellpushTest {
         assertThat(spoken.code("man")).isZero();
         String page = spoken.out.toString();
         CommandLine line = Bellpush
-                .commandLine(new Console(new PrintWriter(new StringWriter()), new PrintWriter(new StringWriter()), false, Map.of()));
+                .commandLine(new Console(new PrintWriter(new StringWriter()), new PrintWriter(new StringWriter()),
+                        false, Map.of()));
         line.getSubcommands().forEach((name, command) -> {
             assertThat(page).contains(".SS " + name + "\n");
             command.getCommandSpec().options()

@@ -30,7 +30,8 @@ class RunCommandTest {
                     "\"127.0.0.1\", \"port\": " + light.getLocalPort()));
             Process run = new ProcessBuilder(ProcessHandle.current().info().command().orElseThrow(),
                     "--enable-native-access=ALL-UNNAMED", "--sun-misc-unsafe-memory-access=allow", "-XX:+UseSerialGC",
-                    "-XX:TieredStopAtLevel=1", "-cp", System.getProperty("java.class.path"), Bellpush.class.getName(), "run",
+                    "-XX:TieredStopAtLevel=1", "-cp", System.getProperty("java.class.path"), Bellpush.class.getName(),
+                    "run",
                     site.toString(), "--panel", "none", "--edges", edges.toString()).redirectErrorStream(true)
                     .redirectOutput(said.toFile()).start();
             try {
@@ -43,7 +44,8 @@ class RunCommandTest {
             }
             assertThat(run.exitValue()).as(text(said)).isZero();
         }
-        assertThat(text(said)).startsWith("My hall: 1 device").endsWith("Stopped.\n").doesNotContain("WARNING", "Exception");
+        assertThat(text(said)).startsWith("My hall: 1 device").endsWith("Stopped.\n").doesNotContain("WARNING",
+                "Exception");
         try (Stream<Path> logs = Files.list(site.resolve("logs"))) {
             assertThat(logs).singleElement()
                     .satisfies(log -> assertThat(Files.readString(log)).contains("\"what\":\"press\"").endsWith("}\n"));

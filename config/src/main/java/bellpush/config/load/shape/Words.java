@@ -30,7 +30,8 @@ final class Words {
     static final Shape LABEL = text(1, 60);
     static final Shape ABOUT = text(0, 500);
     static final Shape VALUE = either(text(0, 1000), number(0), flag());
-    static final Shape FREE = new RefShape("free", Words::free, "a text, a number, true, false, a list or an object", "a text in quotation marks");
+    static final Shape FREE = new RefShape("free", Words::free, "a text, a number, true, false, a list or an object",
+            "a text in quotation marks");
 
     private static Shape free() {
         return either(text(0, 100_000), number(0), flag(), list(FREE, "An entry", 0, 100_000),
