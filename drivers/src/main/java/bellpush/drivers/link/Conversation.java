@@ -16,6 +16,7 @@ import java.time.Duration;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.HashSet;
+import java.util.IdentityHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
@@ -52,7 +53,7 @@ public final class Conversation<F> {
 
     private final Ear<F> ear;
     private final WaitingRequests waiting;
-    private final Map<Template, Set<String>> fieldsByTemplate = new HashMap<>();
+    private final Map<Template, Set<String>> fieldsByTemplate = new IdentityHashMap<>();
     private final boolean takesTurns;
     private final boolean acknowledges;
     private final Pulse pulse;
@@ -79,6 +80,7 @@ public final class Conversation<F> {
     private boolean closed;
     private boolean greeted;
     private boolean heardAnything;
+    private boolean undeliverableTold;
     private String downBecause = "it has not been reached yet";
     private long sequence;
     private boolean beatDue;
@@ -260,8 +262,9 @@ public final class Conversation<F> {
         reachableAlarm = cancel(reachableAlarm);
         if (state == LinkState.UP) {
             setState(LinkState.STALE, why);
-        } else if (state == LinkState.DOWN) {
-            dropped.add(why);
+        } else if (state == LinkState.DOWN && !undeliverableTold) {
+            undeliverableTold = true; // each heartbeat fails like this until the device is there; once is enough
+            host.noted(Printable.text(why));
         }
     }
 
@@ -438,11 +441,11 @@ public final class Conversation<F> {
 
     private void dispatch(Request request) {
         Exchange exchange;
+        F message;
         try {
             Template template = template(request);
-            F message = encode(template, fields(request, template));
-            exchange = new Exchange(request, awaits(request), codec.format(message), codec.show(message), sequence,
-                    this::written);
+            message = encode(template, fields(request, template));
+            exchange = new Exchange(request, awaits(request), codec.format(message), sequence, this::written);
         } catch (IllegalArgumentException e) {
             host.outcome(request.id(), new Outcome.Failed(e.getMessage()));
             return;
@@ -451,17 +454,21 @@ public final class Conversation<F> {
         if (exchange.waits()) {
             awaiting.add(exchange);
         }
-        write(exchange);
+        write(exchange, message);
         remember(request);
     }
 
-    private void write(Exchange exchange) {
+    /** @param message to be shown in the log, which is made only after the write; null when this is not the first one */
+    private void write(Exchange exchange, F message) {
         exchange.beginWrite();
         try {
             transport.write(exchange.message, exchange);
         } catch (IllegalArgumentException e) {
             conclude(exchange, new Outcome.Failed(e.getMessage()));
             return;
+        }
+        if (message != null) {
+            exchange.shown = codec.show(message);
         }
         if (exchange.failure() == null) {
             host.packet(true, exchange.shown, exchange.request.id());
@@ -485,7 +492,7 @@ public final class Conversation<F> {
 
     private void unanswered(Exchange exchange) {
         if (datagrams && exchange.writes <= kind.answers().again()) {
-            write(exchange);
+            write(exchange, null);
             return;
         }
         String tries = exchange.writes == 1 ? "" : ", though it was sent " + exchange.writes + " times";
@@ -668,6 +675,7 @@ public final class Conversation<F> {
     private void setState(LinkState next, String why) {
         if (state != next && !closed) {
             state = next;
+            undeliverableTold &= next != LinkState.UP;
             host.link(next, Printable.text(why));
         }
     }

@@ -23,10 +23,11 @@ final class Exchange implements Transport.Written {
     final Request request;
     final Awaits awaits;
     final byte[] message;
-    final String shown;
     final long sequence;
     private final Owner owner;
 
+    /** For the log; null until it has been written. */
+    String shown;
     int writes;
     boolean concluded;
     Timers.Alarm alarm;
@@ -34,11 +35,10 @@ final class Exchange implements Transport.Written {
     private boolean written;
     private String failure;
 
-    Exchange(Request request, Awaits awaits, byte[] message, String shown, long sequence, Owner owner) {
+    Exchange(Request request, Awaits awaits, byte[] message, long sequence, Owner owner) {
         this.request = request;
         this.awaits = awaits;
         this.message = message;
-        this.shown = shown;
         this.sequence = sequence;
         this.owner = owner;
     }

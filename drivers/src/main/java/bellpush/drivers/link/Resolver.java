@@ -24,6 +24,11 @@ final class Resolver {
         this.port = port;
     }
 
+    /** Whether the address may change behind the name. */
+    boolean asks() {
+        return NetUtil.createByteArrayFromIpAddressString(name) == null;
+    }
+
     /** Calls {@code found} on the loop, with at least one address, or with an empty list and the trouble. */
     void resolve(BiConsumer<List<InetSocketAddress>, Throwable> found) {
         byte[] digits = NetUtil.createByteArrayFromIpAddressString(name);

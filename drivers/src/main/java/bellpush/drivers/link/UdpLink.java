@@ -2,6 +2,7 @@ package bellpush.drivers.link;
 
 import bellpush.config.model.Device;
 import bellpush.config.model.Limits;
+import bellpush.config.model.LinkState;
 import bellpush.drivers.spi.Link;
 import bellpush.drivers.spi.LinkHost;
 import bellpush.drivers.spi.Request;
@@ -33,6 +34,8 @@ public final class UdpLink<F> implements Link {
     /** How long a device behind a name may be silent before the name is asked for again: it may have a new address. */
     private static final Duration NAME_GOOD_FOR = Duration.ofSeconds(30);
 
+    private static final String SOCKET_CLOSED = "the socket was closed";
+
     private final Device device;
     private final Limits limits;
     private final LinkHost host;
@@ -43,6 +46,8 @@ public final class UdpLink<F> implements Link {
 
     private Channel channel;
     private Timers.Alarm reopen;
+    private Timers.Alarm nameCheck;
+    private String endedBecause = SOCKET_CLOSED;
     private int attempts;
     private String lastTrouble = "";
     private boolean closed;
@@ -77,6 +82,7 @@ public final class UdpLink<F> implements Link {
         }
         closed = true;
         conversation.close();
+        cancelNameCheck();
         if (reopen != null) {
             reopen.cancel();
         }
@@ -120,16 +126,35 @@ public final class UdpLink<F> implements Link {
                 lastTrouble = "";
                 backoff.reset();
                 conversation.opened("datagrams to " + place());
+                nameCheck = resolver.asks() ? timers.after(NAME_GOOD_FOR.toNanos(), this::checkName) : null;
             } else {
                 cannotOpen(done.cause());
             }
         });
     }
 
+    private void checkName() {
+        if (conversation.state() == LinkState.UP) {
+            nameCheck = timers.after(NAME_GOOD_FOR.toNanos(), this::checkName);
+        } else if (channel != null) {
+            endedBecause = "the device is silent, so its name is looked up again";
+            channel.close();
+        }
+    }
+
     private void ended() {
+        cancelNameCheck();
         if (!closed) {
-            conversation.lost("the socket was closed");
+            conversation.lost(endedBecause);
+            endedBecause = SOCKET_CLOSED;
             again();
+        }
+    }
+
+    private void cancelNameCheck() {
+        if (nameCheck != null) {
+            nameCheck.cancel();
+            nameCheck = null;
         }
     }
 

@@ -17,6 +17,13 @@ public final class OscEncoder {
     /** "#bundle" and its NUL. */
     static final long BUNDLE_HEAD = 0x2362_756e_646c_6500L;
 
+    private static final byte PLAIN = 0;
+    private static final byte COMMA = 1;
+    private static final byte PATTERN = 2;
+    private static final byte FORBIDDEN = 4;
+    /** What each ASCII character is in an address: a table, since every message's address is looked through. */
+    private static final byte[] SORTS = sorts();
+
     private OscEncoder() {}
 
     /** The bytes of a packet: a multiple of 4, at most 1 MiB. */
@@ -86,26 +93,41 @@ public final class OscEncoder {
 
     /** OSC 1.0, "OSC Address Spaces": printable ASCII; space, # and (outside of a pattern's braces) comma are reserved. */
     private static void checkAddress(String address) {
-        boolean pattern = false;
-        boolean comma = false;
+        int sorts = 0;
         for (int i = 0; i < address.length(); i++) {
             char c = address.charAt(i);
-            if (c <= ' ' || c > '~' || c == '#') {
-                throw new IllegalArgumentException("an OSC address holds only printable ASCII without space and #, not "
-                        + OscText.shownChar(c) + " as in " + OscText.shown(address, 80));
-            }
-            pattern |= OscAddressPattern.special(c);
-            comma |= c == ',';
+            sorts |= c < SORTS.length ? SORTS[c] : FORBIDDEN;
+        }
+        if (sorts != PLAIN || address.length() < 2 || address.charAt(0) != '/') {
+            checkUnusualAddress(address, sorts);
+        }
+    }
+
+    private static void checkUnusualAddress(String address, int sorts) {
+        if ((sorts & FORBIDDEN) != 0) {
+            String which = address.chars().filter(c -> c >= SORTS.length || SORTS[c] == FORBIDDEN)
+                    .mapToObj(c -> OscText.shownChar((char) c)).findFirst().orElseThrow();
+            throw new IllegalArgumentException("an OSC address holds only printable ASCII without space and #, not "
+                    + which + " as in " + OscText.shown(address, 80));
         }
         if (address.length() < 2 || address.charAt(0) != '/') {
             throw new IllegalArgumentException(
                     "an OSC address begins with / and a name, unlike \"" + OscText.shown(address, 80) + "\"");
         }
-        if (pattern ? !OscAddressPattern.wellFormed(address) : comma) {
-            throw new IllegalArgumentException(
-                    "in an OSC address , * ? [ ] { } may only stand for a pattern, unlike in "
-                            + OscText.shown(address, 80));
+        if ((sorts & PATTERN) == 0 || !OscAddressPattern.wellFormed(address)) {
+            throw new IllegalArgumentException("in an OSC address , * ? [ ] { } may only stand for a pattern, unlike in "
+                    + OscText.shown(address, 80));
         }
+    }
+
+    private static byte[] sorts() {
+        byte[] sorts = new byte[128];
+        for (char c = 0; c < sorts.length; c++) {
+            sorts[c] = c <= ' ' || c > '~' || c == '#'
+                    ? FORBIDDEN
+                    : OscAddressPattern.special(c) ? PATTERN : c == ',' ? COMMA : PLAIN;
+        }
+        return sorts;
     }
 
     private static int tags(OscValue value, int depth) {

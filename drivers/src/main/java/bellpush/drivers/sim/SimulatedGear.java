@@ -91,18 +91,22 @@ final class SimulatedGear<F> implements SimulatedDevice {
 
     @Override
     public void close() {
-        if (!closed.compareAndSet(false, true) || loop.isShuttingDown()) {
+        if (!closed.compareAndSet(false, true)) {
             return;
         }
-        var done = loop.submit(() -> {
-            restart.cancel();
-            power(false);
-            socket.close();
-        });
-        if (!loop.inEventLoop()) {
-            done.awaitUninterruptibly(WAIT_MS_MAX);
-            // The system lets go of a closed socket when its selector has turned once more.
-            loop.schedule(() -> {}, 2, TimeUnit.MILLISECONDS).awaitUninterruptibly(WAIT_MS_MAX);
+        try {
+            var done = loop.submit(() -> {
+                restart.cancel();
+                power(false);
+                socket.close();
+            });
+            if (!loop.inEventLoop()) {
+                done.awaitUninterruptibly(WAIT_MS_MAX);
+                // The system lets go of a closed socket when its selector has turned once more.
+                loop.schedule(() -> {}, 2, TimeUnit.MILLISECONDS).awaitUninterruptibly(WAIT_MS_MAX);
+            }
+        } catch (RejectedExecutionException _) {
+            // The loop has ended before the device was closed; its port is free when the process ends.
         }
     }
 

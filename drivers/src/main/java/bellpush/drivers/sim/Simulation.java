@@ -13,7 +13,7 @@ import java.net.InetSocketAddress;
 
 /**
  * Makes simulated devices for drivers. Not to be called on the device's own event loop, which must be free to open the
- * socket while the caller waits.
+ * socket while the caller waits. Close a device before its loop ends, or its port stays taken until the process ends.
  */
 public final class Simulation {
     private static final int MESSAGE_BYTES_MAX = Limits.DEFAULT.messageBytes();

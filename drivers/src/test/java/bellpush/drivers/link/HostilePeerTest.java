@@ -311,7 +311,7 @@ class HostilePeerTest {
         var random = new SplittableRandom(seed);
         try (socket) {
             Gear gear = gears.get((int) (seed % gears.size()));
-            for (int i = 0; i < 20; i++) {
+            for (int i = 0; i < 8; i++) {
                 socket.getOutputStream().write(nastiness(random, gear));
             }
         } catch (IOException _) {

@@ -63,6 +63,9 @@ class TcpLinkTest {
                 while (true) {
                     Socket socket = server.accept();
                     connections.add(socket);
+                    if (server.isClosed()) {
+                        socket.close(); // it was accepted while all others were closed
+                    }
                     Thread.ofVirtual().start(() -> talk(socket));
                 }
             } catch (IOException _) {
@@ -217,7 +220,7 @@ class TcpLinkTest {
         var server = new LineServer(0, 0);
         int port = server.port();
         open(kind().at("127.0.0.1", port));
-        until("up", () -> host.state == LinkState.UP);
+        until("up", () -> host.state == LinkState.UP && !server.connections.isEmpty());
         server.close();
         until("down", () -> host.state == LinkState.DOWN);
         new LineServer(port, 0);

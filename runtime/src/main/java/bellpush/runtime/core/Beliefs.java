@@ -6,8 +6,10 @@ import bellpush.config.model.LinkState;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.Site;
 import bellpush.config.model.Value;
+import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
+import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 
@@ -16,7 +18,8 @@ final class Beliefs {
     /** For how long a report still goes back to the press that sent the value. */
     private static final long CAUSE_LASTS_NANOS = 10_000_000_000L;
 
-    private record Cause(String press, long until) {}
+    /** The press and the request that last changed a property. */
+    private record Cause(String press, long request, long until) {}
 
     private final Turn turn;
     private final Site site;
@@ -48,12 +51,12 @@ final class Beliefs {
     }
 
     /** A value has just been sent. */
-    void sent(PropertyRef property, Value value) {
-        assume(property, Optional.of(value));
+    void sent(PropertyRef property, Value value, long request) {
+        assume(property, Optional.of(value), request);
     }
 
     /** A command has just been sent: its declared effects, worked out from the values before it. */
-    void sent(String device, Command command, Map<String, Value> arguments) {
+    void sent(String device, Command command, Map<String, Value> arguments, long request) {
         Map<PropertyRef, Optional<Value>> after = new LinkedHashMap<>();
         command.effect().forEach((name, effect) -> {
             PropertyRef ref = new PropertyRef(device, name);
@@ -66,16 +69,16 @@ final class Beliefs {
                 case Command.Effect.Unknown() -> Optional.empty();
             });
         });
-        after.forEach(this::assume);
+        after.forEach((ref, value) -> assume(ref, value, request));
     }
 
-    private void assume(PropertyRef property, Optional<Value> value) {
+    private void assume(PropertyRef property, Optional<Value> value, long request) {
         if (value.isPresent()) {
             beliefs.put(property, new Belief(Belief.Basis.ASSUMED, value, turn.now()));
         } else {
             beliefs.remove(property);
         }
-        causes.put(property, new Cause(turn.press(), turn.now() + CAUSE_LASTS_NANOS));
+        causes.put(property, new Cause(turn.press(), request, turn.now() + CAUSE_LASTS_NANOS));
     }
 
     /** The device said no: what it last reported still stands, as far as we had not changed it since. */
@@ -97,9 +100,24 @@ final class Beliefs {
         }
     }
 
-    void reported(String device, Map<String, Value> values) {
-        values.forEach((name, value) -> beliefs.put(new PropertyRef(device, name),
-                new Belief(Belief.Basis.REPORTED, Optional.of(value), turn.now())));
+    /**
+     * A device has told values. An answer to a question that was put before the property was last changed says nothing about
+     * what it is now: it is passed over, and the names of such properties are returned.
+     *
+     * @param request the question that this answers, or 0
+     */
+    List<String> reported(String device, Map<String, Value> values, long request) {
+        List<String> outdated = new ArrayList<>();
+        values.forEach((name, value) -> {
+            PropertyRef ref = new PropertyRef(device, name);
+            Cause cause = causes.get(ref);
+            if (request != 0 && cause != null && request < cause.request && of(ref).basis() != Belief.Basis.REPORTED) {
+                outdated.add(name);
+            } else {
+                beliefs.put(ref, new Belief(Belief.Basis.REPORTED, Optional.of(value), turn.now()));
+            }
+        });
+        return outdated;
     }
 
     /** The press that a report of these properties goes back to, or empty. */

@@ -30,8 +30,10 @@ import java.util.function.Consumer;
 public final class Core {
     /** A knob's property may be asked to move again before the device has told where it is: so long, our own value counts. */
     private static final long KNOB_REMEMBERS_NANOS = 1_000_000_000L;
-    /** After a device's declared time, a little more before it is asked where it is. */
+    /** After a device's declared time, a little more before it is asked where it is, if it only speaks when asked. */
     private static final long ASK_AFTER_NANOS = 20_000_000L;
+    /** The same for a device that reports changes by itself: many say nothing where nothing has changed. */
+    private static final long ASK_SILENT_AFTER_NANOS = 300_000_000L;
     /** Presses of the last requests are kept, since packets and late outcomes come after the request is over. */
     private static final int RECENT_REQUESTS = 512;
 
@@ -184,7 +186,12 @@ public final class Core {
             case Wake.RunDue(long run) -> runs.due(run);
             case Wake.OutboxDue(String device) -> outboxes.get(device).timerFired();
             case Wake.FailureShown(String macro) -> runs.failureShown(macro);
-            case Wake.AskOnce(String device, String property) -> ask(device, property);
+            case Wake.AskOnce(String device, String property, long sentAt) -> {
+                Belief belief = beliefs.of(new PropertyRef(device, property));
+                if (belief.basis() != Belief.Basis.REPORTED || belief.since() <= sentAt) {
+                    ask(device, property);
+                }
+            }
             case Wake.AskAgain(String device) -> {
                 askTimers.remove(device);
                 if (beliefs.link(device) != LinkState.DOWN) {
@@ -323,11 +330,11 @@ public final class Core {
             case Request.SetProperty(_, String property, Value value) -> {
                 PropertyRef ref = new PropertyRef(device, property);
                 before = beliefs.of(ref);
-                beliefs.sent(ref, value);
+                beliefs.sent(ref, value, id);
                 turn.record("send", "request", id, "set", ref.toString(), "value", plain(value));
             }
             case Request.DoCommand(_, String command, var arguments, _) -> {
-                beliefs.sent(device, site.devices().get(device).kind().commands().get(command), arguments);
+                beliefs.sent(device, site.devices().get(device).kind().commands().get(command), arguments, id);
                 turn.record("send", "request", id, "do", device + "." + command, "with", plain(arguments));
             }
             case Request.AskProperty(_, String property) -> turn.record("send", "request", id, "ask",
@@ -396,16 +403,18 @@ public final class Core {
         }
     }
 
-    /** A device that answers and does not speak by itself is asked what has become of what it was sent. */
+    /** A device that does not tell what has become of what it was sent is asked. */
     private void askAfter(Outbox.Parcel parcel) {
         Kind kind = site.devices().get(parcel.device()).kind();
         for (String name : touched(parcel)) {
             Property property = kind.properties().get(name);
-            if (property.answer().isPresent() && property.report().isEmpty()) {
+            if (property.ask().isPresent()) {
                 long takes = parcel.request() instanceof Request.DoCommand(_, String command, _, _)
                         ? kind.commands().get(command).takes().toNanos()
                         : property.takes().toNanos();
-                turn.start(turn.now() + takes + ASK_AFTER_NANOS, new Wake.AskOnce(parcel.device(), name));
+                boolean speaks = property.answer().isEmpty() || property.report().isPresent();
+                turn.start(turn.now() + takes + (speaks ? ASK_SILENT_AFTER_NANOS : ASK_AFTER_NANOS),
+                        new Wake.AskOnce(parcel.device(), name, turn.now()));
             }
         }
     }
@@ -462,8 +471,10 @@ public final class Core {
                 was.put(name, belief.value().map(Core::plain).orElse("unknown"));
             }
         });
-        beliefs.reported(device, values);
-        if (was.isEmpty()) {
+        List<String> outdated = beliefs.reported(device, values, request);
+        if (!outdated.isEmpty()) {
+            turn.record("report", "device", device, "values", told, "outdated", outdated);
+        } else if (was.isEmpty()) {
             turn.record("report", "device", device, "values", told);
         } else {
             turn.record("report", "device", device, "values", told, "was", was);

@@ -12,8 +12,11 @@ sealed interface Wake {
 
     record AskAgain(String device) implements Wake {}
 
-    /** A single property is asked for, after the device has had its time to arrive. */
-    record AskOnce(String device, String property) implements Wake {}
+    /**
+     * A single property is asked for after the device has had its time to arrive, unless it has told by itself since
+     * {@code sentAt}.
+     */
+    record AskOnce(String device, String property, long sentAt) implements Wake {}
 
     record FailureShown(String macro) implements Wake {}
 }

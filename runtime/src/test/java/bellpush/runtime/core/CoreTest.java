@@ -20,6 +20,7 @@ import bellpush.config.model.Step;
 import bellpush.config.model.Value;
 import bellpush.drivers.spi.Outcome;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import org.junit.jupiter.api.Test;
 
@@ -316,6 +317,29 @@ class CoreTest {
         assertThat(stage.lamp("air")).isEqualTo(Pattern.SLOW);
         stage.report("mixer", "onAir", false);
         assertThat(stage.lamp("air")).isEqualTo(Pattern.OFF);
+    }
+
+    @Test
+    void anAnswerToAnOlderQuestionDoesNotOverrideANewerSet() {
+        Stage stage = new Stage(new TestSite().macro("go", set("mixer.fill", "slides")).end().site());
+        stage.link("mixer", LinkState.UP);
+        stage.press("go");
+        stage.put(new Input.Reported(stage.nowMs() * 1_000_000, "mixer", Map.of("fill", Value.of("titles")),
+                stage.requestOf.get("mixer fill?")));
+        assertThat(stage.core.belief(ref("mixer.fill")))
+                .matches(b -> b.basis() == Belief.Basis.ASSUMED && b.value().equals(Optional.of(Value.of("slides"))));
+    }
+
+    @Test
+    void aDeviceThatSaysNothingWhereNothingHasChangedIsAsked() {
+        Stage stage = new Stage(new TestSite().macro("go", set("mixer.fill", "titles")).end().site()).ready();
+        stage.press("go");
+        stage.outcome("mixer", "mixer fill=titles", new Outcome.Sent());
+        stage.pass(1000);
+        assertThat(stage.sent).containsExactly("mixer fill=titles", "mixer fill?");
+        stage.report("mixer", "fill", "titles");
+        stage.pass(1000);
+        assertThat(stage.sent).hasSize(2);
     }
 
     @Test

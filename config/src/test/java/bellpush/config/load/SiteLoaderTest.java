@@ -1,0 +1,166 @@
+package bellpush.config.load;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import bellpush.config.model.Condition;
+import bellpush.config.model.FrameRate;
+import bellpush.config.model.Framing;
+import bellpush.config.model.Look;
+import bellpush.config.model.Property;
+import bellpush.config.model.PropertyRef;
+import bellpush.config.model.PropertyType;
+import bellpush.config.model.Rehearsal;
+import bellpush.config.model.Site;
+import bellpush.config.model.Step;
+import bellpush.config.model.Value;
+import java.nio.file.Path;
+import java.time.Duration;
+import java.util.List;
+import java.util.Map;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+
+/** What a valid site becomes. */
+class SiteLoaderTest {
+    @TempDir
+    Path folder;
+
+    private Site hall() {
+        return TestSite.hall().load(folder).site().orElseThrow();
+    }
+
+    @Test
+    void aPropertyIsReportedByAnAnswerAReportOrAReportOfItsKind() {
+        Map<String, Property> mixer = hall().devices().get("mixer").kind().properties();
+
+        assertThat(mixer.get("preview").reported()).as("answer").isTrue();
+        assertThat(mixer.get("key.fill").reported()).as("report").isTrue();
+        assertThat(mixer.get("key.left").reported()).as("report of the kind").isTrue();
+        assertThat(mixer.get("key.onAir").reported()).as("set only").isFalse();
+    }
+
+    @Test
+    void initialValuesAreAsWrittenOrTheNearestToNothing() {
+        Site site = hall();
+
+        assertThat(site.property(new PropertyRef("mixer", "key.fill")).initial()).isEqualTo(Value.of("titles"));
+        assertThat(site.property(new PropertyRef("mixer", "preview")).initial()).isEqualTo(Value.of("stage"));
+        assertThat(site.property(new PropertyRef("words", "page")).initial()).isEqualTo(Value.of(1));
+        assertThat(site.property(new PropertyRef("mixer", "title")).initial()).isEqualTo(Value.of(""));
+        assertThat(site.property(new PropertyRef("desk", "mute")).initial()).isEqualTo(Value.of(false));
+    }
+
+    @Test
+    void aButtonsLampWithoutRulesShowsThePromiseOfItsMacro() {
+        Site site = hall();
+
+        assertThat(site.panel().lamps().get("poem").rules()).singleElement().satisfies(rule -> {
+            assertThat(rule.when()).isEqualTo(site.macros().get("poem").promise());
+            assertThat(rule.show()).isEqualTo(Look.of(Look.Pattern.STEADY));
+        });
+        assertThat(site.panel().buttons().get("poem").lamp()).contains(site.panel().lamps().get("poem"));
+    }
+
+    @Test
+    void framesAreOfTheSitesExactRate() {
+        Site site = hall();
+
+        assertThat(site.frameRate()).isEqualTo(new FrameRate(30_000, 1001));
+        assertThat(site.macros().get("poem").steps()).filteredOn(Step.Wait.class::isInstance).singleElement()
+                .satisfies(step -> assertThat(((Step.Wait) step).time()).isEqualTo(Duration.ofNanos(166_833_333)));
+    }
+
+    /** Rates: ITU-R BT.709 part 2 and SMPTE ST 12-1; the nanoseconds are 10^9 x denominator / numerator, rounded half up. */
+    @ParameterizedTest
+    @CsvSource({"23.976, 24000, 1001, 41708333", "24, 24, 1, 41666667", "25, 25, 1, 40000000",
+            "29.97, 30000, 1001, 33366667", "30, 30, 1, 33333333", "50, 50, 1, 20000000", "59.94, 60000, 1001, 16683333",
+            "60, 60, 1, 16666667", "'\"30000/1001\"', 30000, 1001, 33366667"})
+    void aFrameRateIsAnExactFraction(String written, long numerator, long denominator, long nanos) {
+        Site site = TestSite.hall().change("site.json", "29.97", written).load(folder).site().orElseThrow();
+
+        assertThat(site.frameRate()).isEqualTo(new FrameRate(numerator, denominator));
+        assertThat(site.frameRate().of(1)).isEqualTo(Duration.ofNanos(nanos));
+    }
+
+    @Test
+    void framingsPortsAndSettingsComeFromTheKindUnlessTheDeviceHasItsOwn() {
+        Site site = hall();
+
+        assertThat(site.devices().get("mixer").port()).isEqualTo(9911);
+        assertThat(site.devices().get("desk").port()).isEqualTo(9950);
+        assertThat(site.devices().get("mixer").settings())
+                .isEqualTo(Map.of("note", List.of("a", 1L, 0.5, true, Map.of("b", "c"))));
+        assertThat(site.devices().get("sign").kind().framing()).isEqualTo(new Framing.LengthPrefix(2, true, true));
+        assertThat(site.devices().get("words").kind().framing()).isEqualTo(new Framing.Slip());
+        assertThat(site.devices().get("mixer").kind().asks()).containsExactly("preview", "key.fill", "key.left");
+        assertThat(site.devices().get("lights").kind().asks()).containsExactly("scene");
+    }
+
+    @Test
+    void conditionsKeepTheirMeaning() {
+        Step.If step = (Step.If) hall().macros().get("cutaway").steps().get(2);
+
+        assertThat(step.condition()).isEqualTo(new Condition.Any(List.of(
+                new Condition.LinkIs("desk", bellpush.config.model.LinkState.UP), new Condition.Running("poem"),
+                new Condition.All(List.of(new Condition.Failed("safe"),
+                        new Condition.Is(new PropertyRef("desk", "speech"), new Condition.Test.Above(-20.5)))))));
+    }
+
+    @Test
+    void numbersKeepRangeUnitAndScale() {
+        assertThat(hall().property(new PropertyRef("lights", "level")).type()).isEqualTo(
+                new PropertyType.Whole(0, 100, "%", java.util.Optional.of(new PropertyType.WireRange(0, 255))));
+    }
+
+    @Test
+    void aRehearsalIsReadActByAct() {
+        Rehearsal evening = TestSite.hall().load(folder).rehearsals().getFirst();
+
+        assertThat(evening.name()).isEqualTo("evening");
+        assertThat(evening.acts()).hasSize(14);
+        assertThat(evening.acts().get(13)).isInstanceOfSatisfying(Rehearsal.Act.Trouble.class,
+                act -> assertThat(act.fault()).isEqualTo(new Rehearsal.Fault.Works()));
+    }
+
+    @Test
+    void warningsDoNotKeepASiteAway() {
+        Loaded loaded = TestSite.hall().change("panel.json", "\"pin\": 12", "\"pin\": 14").load(folder);
+
+        assertThat(loaded.site()).isPresent();
+        assertThat(loaded.problems()).hasSize(1);
+        assertThat(loaded.files()).isEqualTo(13);
+    }
+
+    @Test
+    void anotherJarsDriverMayKnowItsMessages() {
+        Loaded loaded = TestSite.hall()
+                .with("kinds/foyer-sign.json",
+                        "{ \"driver\": \"lantern\", \"properties\": { \"words\": { \"type\": \"choice\","
+                                + " \"choices\": [\"welcome\", \"quiet please\"], \"set\": true } } }")
+                .load(folder);
+
+        assertThat(loaded.problems()).isEmpty();
+        assertThat(loaded.site()).isPresent();
+    }
+
+    /** The time is printed for the curious; a slow machine must not fail here. */
+    @Test
+    void threeHundredMacrosAreLoaded() {
+        TestSite site = TestSite.hall();
+        StringBuilder steps = new StringBuilder();
+        for (int i = 0; i < 300; i++) {
+            site.with("macros/copy-" + i + ".json", site.text("macros/poem.json"));
+            steps.append(i == 0 ? "" : ", ").append("{ \"run\": \"copy-").append(i).append("\" }");
+        }
+        site.change("macros/song.json", "{ \"steps\": [", "{ \"steps\": [" + steps + ", ");
+        assertThat(site.load(folder).problems()).isEmpty();
+
+        long start = System.nanoTime();
+        Loaded loaded = SiteLoader.load(folder, TestSite.DRIVERS);
+
+        System.out.printf("a site of 304 macros loads in %d ms%n", (System.nanoTime() - start) / 1_000_000);
+        assertThat(loaded.site().orElseThrow().macros()).hasSize(304);
+    }
+}
