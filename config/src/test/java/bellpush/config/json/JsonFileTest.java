@@ -34,7 +34,8 @@ class JsonFileTest {
 
     @Test
     void keysAndValuesKnowTheirPlaces() {
-        Node.Obj root = (Node.Obj) read("{\n  // a comment\n  \"a\" : [1, -2.5e1, \"x\\n\"], /* and */ \"b\":{\"c\":null,},\n}")
+        Node.Obj root = (Node.Obj) read(
+                "{\n  // a comment\n  \"a\" : [1, -2.5e1, \"x\\n\"], /* and */ \"b\":{\"c\":null,},\n}")
                 .orElseThrow();
 
         Node.Member a = root.members().get("a");

@@ -75,8 +75,8 @@ class SiteLoaderTest {
     /** Rates: ITU-R BT.709 part 2 and SMPTE ST 12-1; the nanoseconds are 10^9 x denominator / numerator, rounded half up. */
     @ParameterizedTest
     @CsvSource({"23.976, 24000, 1001, 41708333", "24, 24, 1, 41666667", "25, 25, 1, 40000000",
-            "29.97, 30000, 1001, 33366667", "30, 30, 1, 33333333", "50, 50, 1, 20000000", "59.94, 60000, 1001, 16683333",
-            "60, 60, 1, 16666667", "'\"30000/1001\"', 30000, 1001, 33366667"})
+        "29.97, 30000, 1001, 33366667", "30, 30, 1, 33333333", "50, 50, 1, 20000000", "59.94, 60000, 1001, 16683333",
+        "60, 60, 1, 16666667", "'\"30000/1001\"', 30000, 1001, 33366667"})
     void aFrameRateIsAnExactFraction(String written, long numerator, long denominator, long nanos) {
         Site site = TestSite.hall().change("site.json", "29.97", written).load(folder).site().orElseThrow();
 

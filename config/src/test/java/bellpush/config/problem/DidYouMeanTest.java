@@ -11,8 +11,9 @@ class DidYouMeanTest {
     private static final List<String> NAMES = List.of("stage-camera", "key.onAir", "key.fill", "poem", "go-live");
 
     @ParameterizedTest
-    @CsvSource({"stageCamera, stage-camera", "STAGE_CAMERA, stage-camera", "stage-camrea, stage-camera", "key.onair, key.onAir",
-            "keyFill, key.fill", "peom, poem", "pome, poem", "poems, poem", "golive, go-live"})
+    @CsvSource({"stageCamera, stage-camera", "STAGE_CAMERA, stage-camera", "stage-camrea, stage-camera",
+        "key.onair, key.onAir",
+        "keyFill, key.fill", "peom, poem", "pome, poem", "poems, poem", "golive, go-live"})
     void aCloseNameIsFound(String written, String meant) {
         assertThat(DidYouMean.closest(written, NAMES)).contains(meant);
     }

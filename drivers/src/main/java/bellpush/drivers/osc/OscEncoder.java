@@ -115,8 +115,9 @@ public final class OscEncoder {
                     "an OSC address begins with / and a name, unlike \"" + OscText.shown(address, 80) + "\"");
         }
         if ((sorts & PATTERN) == 0 || !OscAddressPattern.wellFormed(address)) {
-            throw new IllegalArgumentException("in an OSC address , * ? [ ] { } may only stand for a pattern, unlike in "
-                    + OscText.shown(address, 80));
+            throw new IllegalArgumentException(
+                    "in an OSC address , * ? [ ] { } may only stand for a pattern, unlike in "
+                            + OscText.shown(address, 80));
         }
     }
 
