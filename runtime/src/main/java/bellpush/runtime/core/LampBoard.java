@@ -20,6 +20,9 @@ import java.util.function.Predicate;
 final class LampBoard {
     private record Entry(Lamp lamp, Set<String> devices) {}
 
+    /** A look and the reason for it, in words for the log. */
+    private record Shown(Look look, String why) {}
+
     private final Turn turn;
     private final Panel.Signs signs;
     private final Judge judge;
@@ -28,7 +31,7 @@ final class LampBoard {
     private final Predicate<String> running;
     private final Predicate<String> failed;
     private final Map<String, Entry> lamps = new LinkedHashMap<>();
-    private final Map<String, Look> shown = new HashMap<>();
+    private final Map<String, Shown> shown = new HashMap<>();
 
     /** The predicates are about controls: being held towards a hold, having a macro running, having had one fail. */
     LampBoard(Turn turn, Panel panel, Judge judge, Function<String, LinkState> links, Predicate<String> holding,
@@ -48,54 +51,60 @@ final class LampBoard {
     }
 
     Look look(String lamp) {
-        return shown.getOrDefault(lamp, Look.OFF);
+        Shown now = shown.get(lamp);
+        return now == null ? Look.OFF : now.look;
     }
 
     /** Works out every lamp and shows those that have changed. */
     void update() {
         lamps.forEach((name, entry) -> {
-            Look look = lookOf(name, entry);
-            if (!look.equals(shown.put(name, look))) {
-                turn.emit(new Effect.ShowLamp(name, look));
-                turn.record("lamp", "lamp", name, "shows", look.pattern().word());
+            Shown now = lookOf(name, entry);
+            Shown before = shown.put(name, now);
+            if (before == null || !now.look.equals(before.look)) {
+                turn.emit(new Effect.ShowLamp(name, now.look));
+            }
+            if (!now.equals(before)) {
+                turn.record("lamp", "lamp", name, "shows", now.look.pattern().word(), "why", now.why);
             }
         });
     }
 
-    private Look lookOf(String name, Entry entry) {
+    private Shown lookOf(String name, Entry entry) {
         if (holding.test(name)) {
-            return signs.holding();
+            return new Shown(signs.holding(), "held");
         }
         if (running.test(name)) {
-            return signs.running();
+            return new Shown(signs.running(), "its macro is running");
         }
         if (failed.test(name)) {
-            return signs.failed();
+            return new Shown(signs.failed(), "its macro has failed");
         }
-        if (entry.devices.stream().anyMatch(device -> links.apply(device) != LinkState.UP)) {
-            return signs.linkDown();
+        for (String device : entry.devices) {
+            if (links.apply(device) != LinkState.UP) {
+                return new Shown(signs.linkDown(), "the link to " + device + " is " + links.apply(device).word());
+            }
         }
         return byRules(entry.lamp);
     }
 
-    private Look byRules(Lamp lamp) {
+    private Shown byRules(Lamp lamp) {
         boolean doubtful = false; // a rule was passed over that would not have been if what we sent has not arrived
         for (LampRule rule : lamp.rules()) {
             Verdict certain = rule.when().map(judge::forCertain).orElse(Verdict.YES);
             if (certain == Verdict.UNSURE) {
                 switch (judge.asBelieved(rule.when().orElseThrow())) {
                     case YES -> {
-                        return signs.assumed();
+                        return new Shown(signs.assumed(), "sent, not yet reported");
                     }
                     case UNSURE -> {
-                        return signs.unknown();
+                        return new Shown(signs.unknown(), "not known yet");
                     }
                     case NO -> doubtful = true;
                 }
             } else if (certain == Verdict.YES) {
-                return doubtful ? signs.assumed() : rule.show();
+                return doubtful ? new Shown(signs.assumed(), "sent, not yet reported") : new Shown(rule.show(), "a fact");
             }
         }
-        return doubtful ? signs.assumed() : Look.OFF;
+        return doubtful ? new Shown(signs.assumed(), "sent, not yet reported") : new Shown(Look.OFF, "a fact");
     }
 }

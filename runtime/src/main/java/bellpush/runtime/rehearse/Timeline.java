@@ -54,7 +54,7 @@ final class Timeline {
                     + (d.containsKey("why") ? ": " + d.get("why") : ""));
             case "link" -> line(DIM, "", "link to " + d.get("device") + " " + d.get("state") + ": " + d.get("why"));
             case "say" -> line(DIM, "", cause + "says: " + d.get("text"));
-            case "lamp" -> line(DIM, "", cause + "lamp " + d.get("lamp") + " " + d.get("shows"));
+            case "lamp" -> line(DIM, "", cause + "lamp " + d.get("lamp") + " " + d.get("shows") + ": " + d.get("why"));
             case "error" -> line(RED, "", "ERROR: " + d.get("text"));
             default -> {
             }
