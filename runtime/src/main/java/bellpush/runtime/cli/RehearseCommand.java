@@ -111,6 +111,7 @@ final class RehearseCommand implements Callable<Integer> {
             return result.good() ? 0 : 1;
         } catch (InterruptedException e) {
             console.err().println("Stopped before the end.");
+            stop.endWith(1);
             return 1;
         } finally {
             stop.interrupting(null);

@@ -5,13 +5,14 @@ import java.util.concurrent.TimeUnit;
 
 /**
  * Waits until somebody wants the program to end: SIGINT, SIGTERM, or the key for it on the drawn panel. A signal makes the JVM
- * run its shutdown hooks; ours lets the command close everything first, and then ends the process with code 0, since being
- * told to stop is how a show is meant to end.
+ * run its shutdown hooks; ours lets the command close everything first, and then ends the process with the command's own code:
+ * 0 unless it says otherwise, since being told to stop is how a show is meant to end.
  */
 final class Stop implements AutoCloseable {
     private static final long CLOSE_WAIT_S = 10;
 
     private final CountDownLatch wanted = new CountDownLatch(1);
+    private volatile int code;
     private Thread interrupted;
     private final CountDownLatch finished = new CountDownLatch(1);
     private final Thread hook = new Thread(this::onSignal, "stop");
@@ -42,11 +43,16 @@ final class Stop implements AutoCloseable {
         wanted.await();
     }
 
+    /** The exit code if a signal ends the process. */
+    void endWith(int exitCode) {
+        code = exitCode;
+    }
+
     private void onSignal() {
         now();
         try {
             if (finished.await(CLOSE_WAIT_S, TimeUnit.SECONDS)) {
-                Runtime.getRuntime().halt(0); // the JVM would end with 128 and the signal's number
+                Runtime.getRuntime().halt(code); // the JVM would end with 128 and the signal's number
             }
         } catch (InterruptedException e) {
             Thread.currentThread().interrupt();
