@@ -26,6 +26,8 @@ import java.util.Set;
 
 /** Reads one kind. */
 final class KindReader {
+    /** Where a kind says nothing: fast enough for a hand on a knob, and no device is flooded. Common practice, no source. */
+    private static final Duration PROPERTY_PACE = Duration.ofMillis(20);
     private static final Set<String> OWN_DRIVERS = Set.of("tcp", "udp", "osc");
 
     private final Reading reading;
@@ -69,7 +71,8 @@ final class KindReader {
                 framing, templates.envelope(root, "envelope").map(Message::template), properties, commands, reports,
                 templates.read(root, "greeting", FieldScope.none("the greeting")).map(Message::template),
                 asks(properties),
-                heartbeat(), times.orZero(root, "fastest", Duration.ZERO), answers(), settings(root), root.spot().at());
+                times.positive(root, "askEvery", Duration.ZERO), heartbeat(),
+                times.orZero(root, "fastest", Duration.ZERO), answers(), settings(root), root.spot().at());
         Map<String, Node.Member> commandMembers = new LinkedHashMap<>();
         reading.members(root, "commands").forEach(m -> commandMembers.put(m.key(), m));
         return new KindDraft(kind, propertyMembers, commandMembers);
@@ -148,7 +151,7 @@ final class KindReader {
         }
         return new Property(property, reading.text(object, "about").orElse(""), type, set.map(Message::template),
                 ask.map(Message::template), answer.map(Message::template), report.map(Message::template), reported,
-                initial(object, property, type), times.orZero(object, "fastest", Duration.ZERO),
+                initial(object, property, type), times.orZero(object, "fastest", PROPERTY_PACE),
                 times.orZero(object, "takes", Duration.ZERO), steadyWhile(object), member.spot().at());
     }
 

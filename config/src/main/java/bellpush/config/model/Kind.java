@@ -22,12 +22,4 @@ import java.util.OptionalInt;
 public record Kind(String name, String about, String driver, boolean stream, OptionalInt port, Framing framing,
         Optional<Template> envelope, Map<String, Property> properties, Map<String, Command> commands,
         List<Template> reports, Optional<Template> greeting, List<String> asks, Duration askEvery,
-        Optional<Heartbeat> heartbeat, Duration fastest, Answers answers, Map<String, Object> settings, Source at) {
-    public Kind(String name, String about, String driver, boolean stream, OptionalInt port, Framing framing,
-            Optional<Template> envelope, Map<String, Property> properties, Map<String, Command> commands,
-            List<Template> reports, Optional<Template> greeting, List<String> asks, Optional<Heartbeat> heartbeat,
-            Duration fastest, Answers answers, Map<String, Object> settings, Source at) {
-        this(name, about, driver, stream, port, framing, envelope, properties, commands, reports, greeting, asks,
-                Duration.ZERO, heartbeat, fastest, answers, settings, at);
-    }
-}
+        Optional<Heartbeat> heartbeat, Duration fastest, Answers answers, Map<String, Object> settings, Source at) {}

@@ -11,7 +11,7 @@ import java.util.Optional;
  * @param reported   whether the device ever tells this property (by an answer, its own report or one of the kind's
  *                   reports), so that a sent value is only assumed until it does
  * @param initial    what a simulated device starts with
- * @param fastest    least time between two writes of this property; zero if the kind's pace is enough
+ * @param fastest    least time between two writes of this property
  * @param takes      how long the device needs to arrive at a new value, zero if at once; it reports when it is there
  * @param steadyWhile while this holds (its names are properties of the same kind), the property must not be changed;
  *                   the device is {@code ""} in its references

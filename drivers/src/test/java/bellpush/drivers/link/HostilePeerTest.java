@@ -180,7 +180,8 @@ class HostilePeerTest {
             } else {
                 handler = null;
                 channel = new EmbeddedChannel(
-                        new DatagramHandler(conversation, new InetSocketAddress(LOOPBACK, 5_000)::equals, MESSAGE_BYTES_MAX) {
+                        new DatagramHandler(conversation, new InetSocketAddress(LOOPBACK, 5_000)::equals,
+                                MESSAGE_BYTES_MAX) {
                             @Override
                             public void exceptionCaught(ChannelHandlerContext context, Throwable cause) {
                                 escaped.add(cause);

@@ -139,7 +139,8 @@ public final class TestKind {
 
     public Kind kind() {
         return new Kind("test-kind", "", driver, false, OptionalInt.empty(), framing, envelope, properties, commands,
-                reports, greeting, List.of(), heartbeat, Duration.ZERO, new Answers(ok, refused, within, again),
+                reports, greeting, List.of(), Duration.ZERO, heartbeat, Duration.ZERO,
+                new Answers(ok, refused, within, again),
                 Map.of(),
                 Source.NONE);
     }

@@ -190,7 +190,8 @@ class UdpLinkTest {
         Device plain = TestKind.udp().level("iris", false).at("127.0.0.1", server.port());
         open(new Device(plain.name(), plain.label(), plain.kind(), plain.address(), plain.port(),
                 Map.of(OwnPort.SETTING, (long) taken.port()), plain.at()));
-        until("noted", () -> host.notes.stream().anyMatch(n -> n.contains("cannot listen at UDP port " + taken.port())));
+        until("noted",
+                () -> host.notes.stream().anyMatch(n -> n.contains("cannot listen at UDP port " + taken.port())));
         set(1, 3);
         until("sent all the same", () -> server.packets.contains("iris 3"));
     }

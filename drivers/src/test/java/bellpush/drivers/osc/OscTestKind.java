@@ -69,7 +69,8 @@ final class OscTestKind {
         Map<String, PropertyType> arguments = Map.of("number", new PropertyType.Whole(1, 99, "", Optional.empty()));
         Command scene = new Command("scene", "", arguments, SCENE, Map.of(), Duration.ZERO, Source.NONE);
         return new Kind("hall-desk", "", "osc", stream, OptionalInt.empty(), framing, Optional.empty(), properties,
-                Map.of("scene", scene), new ArrayList<>(reports), Optional.empty(), List.of("level"), Optional.empty(),
+                Map.of("scene", scene), new ArrayList<>(reports), Optional.empty(), List.of("level"), Duration.ZERO,
+                Optional.empty(),
                 Duration.ZERO, new Answers(List.of(), List.of(), Duration.ofSeconds(5), 0), settings, Source.NONE);
     }
 

@@ -150,7 +150,7 @@ final class Kinds {
         return new Kind("test-kind", "", driver, stream, OptionalInt.empty(), framing, envelope, properties, commands,
                 reports, greeting,
                 properties.values().stream().filter(p -> p.ask().isPresent()).map(Property::name).toList(),
-                heartbeat, Duration.ZERO, new Answers(ok, refused, within, again), Map.of(),
+                Duration.ZERO, heartbeat, Duration.ZERO, new Answers(ok, refused, within, again), Map.of(),
                 Source.NONE);
     }
 

@@ -43,8 +43,9 @@ final class Beliefs {
 
     void link(String device, LinkState state) {
         LinkState before = links.put(device, state);
-        if (state == LinkState.DOWN || before == LinkState.DOWN) {
-            // It may have been switched off and on, or have been replaced: nothing we knew can be relied on.
+        if (state == LinkState.DOWN || state == LinkState.UP && before != LinkState.UP) {
+            // While nothing was heard it may have been switched off and on, or been changed by hand: what was believed
+            // before cannot be relied on, and it is about to be asked.
             beliefs.keySet().removeIf(ref -> ref.device().equals(device));
             causes.keySet().removeIf(ref -> ref.device().equals(device));
         }

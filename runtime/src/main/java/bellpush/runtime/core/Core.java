@@ -34,6 +34,9 @@ public final class Core {
     private static final long ASK_AFTER_NANOS = 20_000_000L;
     /** The same for a device that reports changes by itself: many say nothing where nothing has changed. */
     private static final long ASK_SILENT_AFTER_NANOS = 300_000_000L;
+    /** A question that no answer came to is put again, so often and after so long, while the link is there. */
+    private static final int ASK_AGAIN_TIMES = 3;
+    private static final long ASK_AGAIN_NANOS = 2_000_000_000L;
     /** Presses of the last requests are kept, since packets and late outcomes come after the request is over. */
     private static final int RECENT_REQUESTS = 512;
 
@@ -61,6 +64,8 @@ public final class Core {
     private final Map<Long, Run> runOfRequest = new HashMap<>();
     private final Map<String, String> pressOfButton = new HashMap<>();
     private final Map<String, KnobTurn> knobTurns = new HashMap<>();
+    /** How often in a row no answer came to a question. */
+    private final Map<PropertyRef, Integer> unanswered = new HashMap<>();
     private final Map<String, String> linkWhy = new HashMap<>();
     private final Map<String, Long> askTimers = new HashMap<>();
     private long lastPress;
@@ -381,9 +386,20 @@ public final class Core {
             case Outcome.Failed(String why) -> {
                 String words = "could not " + words(parcel.request()) + " on " + parcel.device() + ": " + why;
                 turn.record("unsent", "request", id, "why", words);
+                if (parcel.request() instanceof Request.AskProperty(_, String property)) {
+                    askOnceMore(new PropertyRef(parcel.device(), property));
+                }
                 afterTrouble(parcel);
                 failRun(what, words);
             }
+        }
+    }
+
+    private void askOnceMore(PropertyRef property) {
+        int asked = unanswered.merge(property, 1, Integer::sum);
+        if (asked <= ASK_AGAIN_TIMES && beliefs.link(property.device()) != LinkState.DOWN) {
+            turn.start(turn.now() + ASK_AGAIN_NANOS,
+                    new Wake.AskOnce(property.device(), property.property(), turn.now()));
         }
     }
 
@@ -442,7 +458,10 @@ public final class Core {
         }
         beliefs.link(device, state);
         switch (state) {
-            case UP -> askAll(device);
+            case UP -> {
+                unanswered.keySet().removeIf(ref -> ref.device().equals(device));
+                askAll(device);
+            }
             case DOWN -> {
                 Long timer = askTimers.remove(device);
                 if (timer != null) {
@@ -471,6 +490,7 @@ public final class Core {
                 was.put(name, belief.value().map(Core::plain).orElse("unknown"));
             }
         });
+        values.keySet().forEach(name -> unanswered.remove(new PropertyRef(device, name)));
         List<String> outdated = beliefs.reported(device, values, request);
         if (!outdated.isEmpty()) {
             turn.record("report", "device", device, "values", told, "outdated", outdated);

@@ -285,6 +285,28 @@ class CoreTest {
     }
 
     @Test
+    void aDeviceThatWasSilentIsNotBelievedUntilItHasBeenAsked() {
+        Stage stage = poem();
+        stage.report("mixer", "onAir", true, "fill", "slides");
+        stage.link("mixer", LinkState.STALE);
+        assertThat(stage.lamp("poem")).isEqualTo(Pattern.PULSE);
+        stage.link("mixer", LinkState.UP);
+        assertThat(stage.lamp("poem")).as("it may have been switched off and on meanwhile").isEqualTo(Pattern.PULSE);
+        assertThat(stage.sent).contains("mixer onAir?", "mixer fill?");
+    }
+
+    @Test
+    void aQuestionThatWasLostIsPutAgainAFewTimes() {
+        Stage stage = new Stage(new TestSite().macro("go", act("mixer.swap")).end().site());
+        stage.link("mixer", LinkState.UP);
+        for (int i = 0; i < 10; i++) {
+            stage.outcome("mixer", "mixer fill?", new Outcome.Failed("no answer"));
+            stage.pass(2000);
+        }
+        assertThat(stage.sent.stream().filter("mixer fill?"::equals)).hasSize(4);
+    }
+
+    @Test
     void aRefusalFailsTheMacroAndTheEarlierReportStands() {
         Stage stage = poem();
         stage.press("poem");

@@ -208,7 +208,8 @@ final class TestSite {
     private static Kind kind(String name, Map<String, Property> properties, Map<String, Command> commands,
             List<String> asks) {
         return new Kind(name, "", "tcp", false, OptionalInt.empty(), new Framing.Slip(), Optional.empty(), properties,
-                commands, List.of(), Optional.empty(), asks, Optional.empty(), Duration.ZERO, Answers.NONE, Map.of(),
+                commands, List.of(), Optional.empty(), asks, Duration.ZERO, Optional.empty(), Duration.ZERO,
+                Answers.NONE, Map.of(),
                 Source.NONE);
     }
 }

@@ -58,7 +58,8 @@ final class MadeUpSite {
 
     MadeUpSite device(String name, String label) {
         Kind kind = new Kind("made-up", "", "tcp", false, OptionalInt.empty(), null, Optional.empty(), Map.of(),
-                Map.of(), List.of(), Optional.empty(), List.of(), Optional.empty(), Duration.ZERO, null, Map.of(),
+                Map.of(), List.of(), Optional.empty(), List.of(), Duration.ZERO, Optional.empty(), Duration.ZERO, null,
+                Map.of(),
                 Source.NONE);
         devices.put(name, new Device(name, label, kind, "127.0.0.1", 1, Map.of(), Source.NONE));
         return this;

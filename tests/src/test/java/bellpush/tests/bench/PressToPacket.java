@@ -116,7 +116,8 @@ final class PressToPacket {
         List<Histogram> floors = new ArrayList<>();
         List<Histogram> hops = new ArrayList<>();
         List<Histogram> presses = new ArrayList<>();
-        System.out.printf("Press to packet: %d rounds of %d each at 1 kHz, the first %d thrown away; %s, %d cores, Java %s%n",
+        System.out.printf(
+                "Press to packet: %d rounds of %d each at 1 kHz, the first %d thrown away; %s, %d cores, Java %s%n",
                 ROUNDS, EACH, WARM_UP_ROUNDS, System.getProperty("os.arch"), Runtime.getRuntime().availableProcessors(),
                 Runtime.version().feature());
         for (int round = 0; round < ROUNDS; round++) {
@@ -145,7 +146,8 @@ final class PressToPacket {
     }
 
     private static double median(List<Histogram> rounds, double percentile) {
-        double[] sorted = rounds.stream().mapToDouble(h -> h.getValueAtPercentile(percentile) / 1000.0).sorted().toArray();
+        double[] sorted = rounds.stream().mapToDouble(h -> h.getValueAtPercentile(percentile) / 1000.0).sorted()
+                .toArray();
         return sorted[sorted.length / 2];
     }
 
@@ -198,11 +200,13 @@ final class PressToPacket {
     /** One button that sets one property of one udp device; no lock-out, since the benchmark presses a thousand times a second. */
     private static Site site(int port) {
         PropertyType type = new PropertyType.Whole(0, 1000, "", Optional.empty());
-        Property level = new Property("level", "", type, Optional.of(new Template.Text("LEVEL {value}")), Optional.empty(),
+        Property level = new Property("level", "", type, Optional.of(new Template.Text("LEVEL {value}")),
+                Optional.empty(),
                 Optional.empty(), Optional.empty(), false, Value.of(0), Duration.ZERO, Duration.ZERO, Optional.empty(),
                 Source.NONE);
         Kind kind = new Kind("dimmer", "", "udp", false, OptionalInt.empty(), new Framing.None(), Optional.empty(),
-                Map.of("level", level), Map.of(), List.of(), Optional.empty(), List.of(), Duration.ZERO, Optional.empty(),
+                Map.of("level", level), Map.of(), List.of(), Optional.empty(), List.of(), Duration.ZERO,
+                Optional.empty(),
                 Duration.ZERO, Answers.NONE, Map.of(), Source.NONE);
         Device device = new Device("dimmer", "Dimmer", kind, "127.0.0.1", port, Map.of(), Source.NONE);
         Macro macro = new Macro("go", "Go", List.of(), Macro.Again.IGNORE, new Step.Otherwise.Stop(),
@@ -213,7 +217,8 @@ final class PressToPacket {
                 Optional.empty(), Optional.empty(), Optional.of(lamp), Source.NONE);
         Panel panel = new Panel(new LinkedHashMap<>(Map.of("go", button)), Map.of(), Map.of("go", lamp), List.of(),
                 Panel.Signs.DEFAULT);
-        return new Site(Path.of("."), "Benchmark", new FrameRate(25, 1), Limits.DEFAULT, panel, Map.of("dimmer", device),
+        return new Site(Path.of("."), "Benchmark", new FrameRate(25, 1), Limits.DEFAULT, panel,
+                Map.of("dimmer", device),
                 Map.of("go", macro));
     }
 }

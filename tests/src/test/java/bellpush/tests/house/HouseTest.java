@@ -19,7 +19,8 @@ class HouseTest {
 
     private static final Set<String> CLOCKS = Set.of("java.lang.System.nanoTime", "java.lang.System.currentTimeMillis",
             "java.time.Instant.now", "java.time.LocalDateTime.now", "java.time.ZonedDateTime.now",
-            "java.time.OffsetDateTime.now", "java.time.LocalTime.now", "java.time.LocalDate.now", "java.lang.Math.random",
+            "java.time.OffsetDateTime.now", "java.time.LocalTime.now", "java.time.LocalDate.now",
+            "java.lang.Math.random",
             "java.lang.System.getenv", "java.lang.System.getProperty");
 
     @Test
@@ -36,7 +37,8 @@ class HouseTest {
     @Test
     void configKnowsNothingOfSocketsPinsOrThreads() {
         noClasses().that().resideInAPackage("bellpush.config..").should().dependOnClassesThat()
-                .resideInAnyPackage("bellpush.drivers..", "bellpush.runtime..", "io.netty..", "com.pi4j..", "java.net..",
+                .resideInAnyPackage("bellpush.drivers..", "bellpush.runtime..", "io.netty..", "com.pi4j..",
+                        "java.net..",
                         "java.util.concurrent..")
                 .check(HOUSE);
         noClasses().that().resideInAPackage("bellpush.config..").should().dependOnClassesThat()

@@ -46,7 +46,8 @@ class RunningSiteLibloTest {
     void theToolsMustBeThere() {
         for (String tool : List.of("oscsend", "oscdump")) {
             assumeTrue(Stream.of(System.getenv("PATH").split(File.pathSeparator)).map(f -> new File(f, tool))
-                    .anyMatch(File::canExecute), tool
+                    .anyMatch(File::canExecute),
+                    tool
                             + " is not installed, so nothing was checked against it: install the package liblo-tools");
         }
     }
@@ -97,7 +98,8 @@ class RunningSiteLibloTest {
     void overTcpFromOscsend() throws Exception {
         try (ServerSocket device = new ServerSocket(0, 5, InetAddress.getLoopbackAddress())) {
             start("true", device.getLocalPort(), "\"settings\": {}");
-            try (Socket site = device.accept(); ServerSocket inlet = new ServerSocket(0, 5, InetAddress.getLoopbackAddress())) {
+            try (Socket site = device.accept();
+                    ServerSocket inlet = new ServerSocket(0, 5, InetAddress.getLoopbackAddress())) {
                 Thread.ofVirtual().start(() -> {
                     while (!inlet.isClosed()) {
                         try (Socket sender = inlet.accept()) {
@@ -120,12 +122,14 @@ class RunningSiteLibloTest {
         Files.createDirectories(folder.resolve("macros"));
         Files.writeString(folder.resolve("site.json"), "{ \"name\": \"Interop\" }");
         Files.writeString(folder.resolve("devices.json"),
-                "{ \"desk\": { \"kind\": \"desk\", \"address\": \"127.0.0.1\", \"port\": " + port + ", " + settings + " } }");
+                "{ \"desk\": { \"kind\": \"desk\", \"address\": \"127.0.0.1\", \"port\": " + port + ", " + settings
+                        + " } }");
         Files.writeString(folder.resolve("kinds/desk.json"), """
                 { "driver": "osc", "stream": %s, "properties": { "level": { "type": "number", "range": [0, 1], "step": 0.01,
                   "set": { "osc": "/fader/level", "args": ["{value}"] },
                   "report": { "osc": "/fader/level", "args": ["{value}"] } } } }""".formatted(stream));
-        Files.writeString(folder.resolve("macros/quiet.json"), "{ \"steps\": [ { \"set\": { \"desk.level\": 0.25 } } ] }");
+        Files.writeString(folder.resolve("macros/quiet.json"),
+                "{ \"steps\": [ { \"set\": { \"desk.level\": 0.25 } } ] }");
         Files.writeString(folder.resolve("panel.json"), """
                 { "buttons": { "quiet": { "label": "QUIET", "press": "quiet",
                   "lamp": { "rules": [ { "when": { "desk.level": 0.75 }, "show": "steady" } ] } } } }""");

@@ -72,7 +72,7 @@ class SwitchedOffTest {
         hall.await(name + " asked", core -> kind.asks().stream()
                 .allMatch(p -> core.belief(new PropertyRef(name, p)).basis() == Belief.Basis.REPORTED));
         for (String property : kind.asks()) {
-            assertThat(hall.events.subList(before, hall.events.size()))
+            assertThat(hall.events.subList(before, hall.events.size())).as("asked for " + property)
                     .anyMatch(e -> e.what().equals("send") && (name + "." + property).equals(e.details().get("ask")));
         }
         hall.await("no link sign left", core -> itsLamps.stream().noneMatch(
@@ -110,7 +110,7 @@ class SwitchedOffTest {
                 case Step.Remember remember -> devices.add(remember.property().device());
                 case Step.Restore restore -> devices.add(restore.property().device());
                 case Step.Run run -> devices.addAll(touches(hall.site.macros().get(run.macro()).steps()));
-                case Step.Wait _, Step.Say _ -> {
+                case Step.Wait _,Step.Say _ -> {
                 }
             }
         }
@@ -137,7 +137,7 @@ class SwitchedOffTest {
             case Condition.All(var of) -> of.forEach(c -> properties(c, into));
             case Condition.Any(var of) -> of.forEach(c -> properties(c, into));
             case Condition.Not(var of) -> properties(of, into);
-            case Condition.LinkIs _, Condition.Running _, Condition.Failed _ -> {
+            case Condition.LinkIs _,Condition.Running _,Condition.Failed _ -> {
             }
         }
     }

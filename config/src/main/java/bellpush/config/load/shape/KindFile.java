@@ -65,6 +65,8 @@ final class KindFile {
             .may("greeting", TEMPLATE, "What the device says first on a new connection.")
             .may("asks", list(PROPERTY, "A property", 0, 1000),
                     "What is asked after each connect. Without it: everything.")
+            .may("askEvery", DURATION,
+                    "How often all of that is asked again, for a device that does not speak by itself.")
             .may("heartbeat", HEARTBEAT, "How a silent device is told from a dead one.")
             .may("answers", ANSWERS, "How the device acknowledges what it is sent.")
             .may("settings", DevicesFile.settings(), "Free settings for the driver.");
@@ -85,7 +87,7 @@ final class KindFile {
                 .may("answer", TEMPLATE, "What the device says to that question, and at no other time.")
                 .may("report", TEMPLATE, "What the device may say about it at any time.")
                 .may("initial", VALUE, "What a simulated device starts with.")
-                .may("fastest", DURATION, "The least time between two writes of it.")
+                .may("fastest", DURATION, "The least time between two writes of it. Without it: 20 ms.")
                 .may("takes", DURATION, "How long the device needs to arrive at a new value.")
                 .may("steadyWhile", ConditionShape.OF_KIND, "While this holds, the property must not be changed.");
     }
