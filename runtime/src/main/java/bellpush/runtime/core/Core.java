@@ -84,7 +84,10 @@ public final class Core {
                 new Outbox(turn, device, site.limits().waitingSends(), this::departs, this::ended)));
     }
 
-    /** Takes one input and hands out its effects in order. {@code effects} must not call back into the core. */
+    /**
+     * Takes one input and hands out its effects: what is to be sent and shown in its order, then what is to be recorded in its
+     * own. {@code effects} must not call back into the core.
+     */
     public void accept(Input input, Consumer<Effect> effects) {
         turn.begin(input.at(), effects);
         boolean factsMayHaveChanged = switch (input) {
@@ -151,6 +154,7 @@ public final class Core {
             }
             lamps.update();
         }
+        turn.end();
     }
 
     public Belief belief(PropertyRef property) {

@@ -11,6 +11,7 @@ import bellpush.config.model.Value;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.HashMap;
+import java.util.IdentityHashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -42,6 +43,9 @@ final class Runs {
     private final Map<Long, Run> runs = new LinkedHashMap<>();
     private final Map<String, Repeat> repeats = new HashMap<>();
     private final Map<String, Failure> failures = new HashMap<>();
+    /** The words of each step, made once: steps are many and the same. */
+    private final Map<Step, String> stepWords = new IdentityHashMap<>();
+    private final Map<Step, String> stepPlaces = new IdentityHashMap<>();
     private Judge judge;
     private long lastRun;
 
@@ -162,7 +166,8 @@ final class Runs {
 
     private void step(Run run, Run.Frame frame, Step step) {
         if (!(step instanceof Step.Say)) {
-            turn.record("step", "run", run.id, "step", Words.of(step), "at", step.at().toString());
+            turn.record("step", "run", run.id, "step", stepWords.computeIfAbsent(step, Words::of), "at",
+                    stepPlaces.computeIfAbsent(step, s -> s.at().toString()));
         }
         switch (step) {
             case Step.Set(Map<PropertyRef, Value> values, _) -> {

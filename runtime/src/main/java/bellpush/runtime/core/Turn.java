@@ -1,7 +1,9 @@
 package bellpush.runtime.core;
 
+import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
+import java.util.List;
 import java.util.Map;
 import java.util.function.Consumer;
 
@@ -10,6 +12,10 @@ import java.util.function.Consumer;
  * timers. One object for the life of the core; {@link #begin} turns it to the next input.
  */
 final class Turn {
+    /** What is to be recorded of this input, kept back until everything else has been handed out. */
+    private record Line(String press, String what, Object[] details) {}
+
+    private final List<Line> lines = new ArrayList<>();
     private final Map<Long, Wake> wakes = new HashMap<>();
     private Consumer<Effect> out;
     private long now;
@@ -45,11 +51,19 @@ final class Turn {
     }
 
     void recordFor(String cause, String what, Object... details) {
-        Map<String, Object> map = LinkedHashMap.newLinkedHashMap(details.length / 2);
-        for (int i = 0; i < details.length; i += 2) {
-            map.put((String) details[i], details[i + 1]);
+        lines.add(new Line(cause, what, details));
+    }
+
+    /** Ends the input: its records are made and handed out only now, so that no packet ever waits for the log. */
+    void end() {
+        for (Line line : lines) {
+            Map<String, Object> map = LinkedHashMap.newLinkedHashMap(line.details.length / 2);
+            for (int i = 0; i < line.details.length; i += 2) {
+                map.put((String) line.details[i], line.details[i + 1]);
+            }
+            emit(new Effect.Record(new Event(now, line.what, line.press, map)));
         }
-        emit(new Effect.Record(new Event(now, what, cause, map)));
+        lines.clear();
     }
 
     long start(long dueAt, Wake wake) {
