@@ -56,14 +56,13 @@ class RandomEveningsTest {
     private static final class World {
         final SplittableRandom random;
         final Core core = new Core(site());
-        final Map<Long, Long> timers = new HashMap<>();
+        final HandTurnedClock clock = new HandTurnedClock();
         final List<Effect.Send> open = new ArrayList<>();
         final Set<Long> started = new HashSet<>();
         final Set<Long> ended = new HashSet<>();
         final Set<Long> pastKeyer = new HashSet<>();
         long inKeyer;
         final Map<Long, String> macroOf = new HashMap<>();
-        long now = 1_000_000_000L;
         long leftSentAt = Long.MIN_VALUE;
 
         World(long seed) {
@@ -76,15 +75,14 @@ class RandomEveningsTest {
         }
 
         private void effect(Effect effect) {
+            clock.take(effect);
             switch (effect) {
-                case Effect.StartTimer(long timer, long dueAt) -> timers.put(timer, dueAt);
-                case Effect.StopTimer(long timer) -> timers.remove(timer);
                 case Effect.Send send -> {
                     open.add(send);
                     if (send.request() instanceof Request.SetProperty(_, String p, _) && p.equals("left")) {
-                        assertThat(now - leftSentAt).as("pace of mixer.left")
+                        assertThat(clock.now() - leftSentAt).as("pace of mixer.left")
                                 .isGreaterThanOrEqualTo(TestSite.PACE.toNanos());
-                        leftSentAt = now;
+                        leftSentAt = clock.now();
                     }
                 }
                 case Effect.Record(Event event) -> {
@@ -104,7 +102,7 @@ class RandomEveningsTest {
                         }
                     }
                 }
-                case Effect.ShowLamp _ -> {
+                case Effect.ShowLamp _,Effect.StartTimer _,Effect.StopTimer _ -> {
                 }
             }
         }
@@ -127,44 +125,30 @@ class RandomEveningsTest {
             if (core.look("slow").pattern() == Pattern.STEADY) {
                 assertThat(core.link("camera")).isEqualTo(LinkState.UP);
             }
-            assertThat(timers).hasSizeLessThan(100);
-        }
-
-        void timersUntil(long end) {
-            while (true) {
-                Map.Entry<Long, Long> next = timers.entrySet().stream().filter(e -> e.getValue() <= end)
-                        .min(Map.Entry.<Long, Long>comparingByValue().thenComparing(Map.Entry.comparingByKey()))
-                        .orElse(null);
-                if (next == null) {
-                    break;
-                }
-                timers.remove(next.getKey());
-                now = Math.max(now, next.getValue());
-                put(new Input.Due(now, next.getKey()));
-            }
-            now = end;
+            assertThat(clock.timers()).isLessThan(100);
         }
 
         void something() {
-            timersUntil(now + random.nextLong(0, 120_000_000));
+            clock.pass(random.nextLong(0, 120_000_000), this::put);
             switch (random.nextInt(12)) {
                 case 0, 1, 2, 3 -> {
                     String button = List.of("poem", "clear", "swap", "both", "slow", "guard").get(random.nextInt(6));
-                    put(new Input.Contact(now, button, true));
-                    timersUntil(now + random.nextLong(1_000_000, 500_000_000));
-                    put(new Input.Contact(now, button, false));
+                    put(new Input.Contact(clock.now(), button, true));
+                    clock.pass(random.nextLong(1_000_000, 500_000_000), this::put);
+                    put(new Input.Contact(clock.now(), button, false));
                 }
-                case 4 -> put(new Input.Turned(now, "left", random.nextInt(-5, 6)));
+                case 4 -> put(new Input.Turned(clock.now(), "left", random.nextInt(-5, 6)));
                 case 5 -> {
                     LinkState state = LinkState.values()[random.nextInt(3)];
-                    put(new Input.LinkChanged(now, random.nextBoolean() ? "mixer" : "camera", state, "random"));
+                    put(new Input.LinkChanged(clock.now(), random.nextBoolean() ? "mixer" : "camera", state, "random"));
                     if (state == LinkState.DOWN) {
                         open.clear();
                     }
                 }
                 case 6 ->
-                    put(new Input.LinkChanged(now, random.nextBoolean() ? "mixer" : "camera", LinkState.UP, "random"));
-                case 7 -> put(new Input.Reported(now, "mixer",
+                    put(new Input.LinkChanged(clock.now(), random.nextBoolean() ? "mixer" : "camera", LinkState.UP,
+                            "random"));
+                case 7 -> put(new Input.Reported(clock.now(), "mixer",
                         Map.of("onAir", TestSite.value(random.nextBoolean()), "fill", TestSite.value("slides")), 0));
                 default -> answer();
             }
@@ -182,13 +166,13 @@ class RandomEveningsTest {
                 case 2 -> new Outcome.Done();
                 default -> new Outcome.Sent();
             };
-            put(new Input.Finished(now, send.device(), id, outcome));
+            put(new Input.Finished(clock.now(), send.device(), id, outcome));
             if (send.device().equals("mixer") && !(outcome instanceof Outcome.Refused)) {
                 switch (send.request()) {
                     case Request.SetProperty(_, String p, var value) -> put(
-                            new Input.Reported(now, "mixer", Map.of(p, value), id));
+                            new Input.Reported(clock.now(), "mixer", Map.of(p, value), id));
                     case Request.DoCommand _ -> put(
-                            new Input.Reported(now, "mixer", Map.of("onAir", TestSite.value(true)), 0));
+                            new Input.Reported(clock.now(), "mixer", Map.of("onAir", TestSite.value(true)), 0));
                     case Request.AskProperty _ -> {
                     }
                 }
@@ -202,11 +186,11 @@ class RandomEveningsTest {
         for (long seed = firstSeed; seed < firstSeed + EVENINGS; seed++) {
             try {
                 World world = new World(seed);
-                world.put(new Input.Started(world.now));
+                world.put(new Input.Started(world.clock.now()));
                 for (int i = 0; i < INPUTS; i++) {
                     world.something();
                 }
-                world.timersUntil(world.now + 60_000_000_000L);
+                world.clock.pass(60_000_000_000L, world::put);
                 assertThat(world.ended).as("every run that started has ended").isEqualTo(world.started);
                 assertThat(world.core.running()).isEmpty();
             } catch (AssertionError | RuntimeException e) {

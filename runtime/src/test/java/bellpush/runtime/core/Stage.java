@@ -18,12 +18,11 @@ final class Stage {
     final List<String> sent = new ArrayList<>();
     final List<Long> sentAtMs = new ArrayList<>();
     final Map<String, Long> requestOf = new HashMap<>();
-    private final Map<Long, Long> timers = new HashMap<>();
-    private long now = 1_000_000_000L;
+    private final HandTurnedClock clock = new HandTurnedClock();
 
     Stage(Site site) {
         core = new Core(site);
-        put(new Input.Started(now));
+        put(new Input.Started(clock.now()));
     }
 
     /** Both links up, and everything reported that the mixer has. */
@@ -39,15 +38,14 @@ final class Stage {
     }
 
     long nowMs() {
-        return now / 1_000_000;
+        return clock.now() / 1_000_000;
     }
 
     void put(Input input) {
         core.accept(input, effect -> {
             effects.add(effect);
+            clock.take(effect);
             switch (effect) {
-                case Effect.StartTimer(long timer, long dueAt) -> timers.put(timer, dueAt);
-                case Effect.StopTimer(long timer) -> timers.remove(timer);
                 case Effect.Send(String device, Request request) -> {
                     String words = device + " " + switch (request) {
                         case Request.SetProperty(_, String p, Value v) -> p + "=" + v;
@@ -58,14 +56,14 @@ final class Stage {
                     sentAtMs.add(nowMs());
                     requestOf.put(words, request.id());
                 }
-                case Effect.ShowLamp _,Effect.Record _ -> {
+                case Effect.ShowLamp _,Effect.Record _,Effect.StartTimer _,Effect.StopTimer _ -> {
                 }
             }
         });
     }
 
     void edge(String contact, boolean closed) {
-        put(new Input.Contact(now, contact, closed));
+        put(new Input.Contact(clock.now(), contact, closed));
     }
 
     /** Presses and releases, 50 ms apart. */
@@ -76,7 +74,7 @@ final class Stage {
     }
 
     void link(String device, LinkState state) {
-        put(new Input.LinkChanged(now, device, state, "test"));
+        put(new Input.LinkChanged(clock.now(), device, state, "test"));
     }
 
     void report(String device, Object... pairs) {
@@ -84,28 +82,16 @@ final class Stage {
         for (int i = 0; i < pairs.length; i += 2) {
             values.put((String) pairs[i], TestSite.value(pairs[i + 1]));
         }
-        put(new Input.Reported(now, device, values, 0));
+        put(new Input.Reported(clock.now(), device, values, 0));
     }
 
     void outcome(String device, String sentWords, Outcome outcome) {
-        put(new Input.Finished(now, device, requestOf.get(sentWords), outcome));
+        put(new Input.Finished(clock.now(), device, requestOf.get(sentWords), outcome));
     }
 
     /** Moves time on, firing timers at their own time. */
     void pass(long ms) {
-        long end = now + ms * 1_000_000;
-        while (true) {
-            Map.Entry<Long, Long> next = timers.entrySet().stream().filter(e -> e.getValue() <= end)
-                    .min(Map.Entry.<Long, Long>comparingByValue().thenComparing(Map.Entry.comparingByKey()))
-                    .orElse(null);
-            if (next == null) {
-                break;
-            }
-            timers.remove(next.getKey());
-            now = Math.max(now, next.getValue());
-            put(new Input.Due(now, next.getKey()));
-        }
-        now = end;
+        clock.pass(ms * 1_000_000, this::put);
     }
 
     Look.Pattern lamp(String name) {
