@@ -35,10 +35,9 @@ final class DelimiterFraming extends StreamFraming {
     }
 
     @Override
-    public void cut(ByteBuf in, Sink sink) {
+    void cut(byte[] arrived, Sink sink) {
         byte last = end[end.length - 1];
-        while (in.isReadable()) {
-            byte b = in.readByte();
+        for (byte b : arrived) {
             if (!held.add(b)) {
                 overflow(sink);
                 held.add(b);

@@ -26,9 +26,9 @@ final class FixedFraming extends StreamFraming {
     }
 
     @Override
-    public void cut(ByteBuf in, Sink sink) {
-        while (in.isReadable()) {
-            held.add(in.readByte());
+    void cut(byte[] arrived, Sink sink) {
+        for (byte b : arrived) {
+            held.add(b);
             if (held.size() == messageBytes) {
                 byte[] message = held.first(messageBytes);
                 held.clear();

@@ -43,15 +43,15 @@ final class LengthFraming extends StreamFraming {
     }
 
     @Override
-    public void cut(ByteBuf in, Sink sink) throws StreamBrokenException {
-        while (in.isReadable()) {
+    void cut(byte[] arrived, Sink sink) throws StreamBrokenException {
+        for (byte b : arrived) {
             if (countBytesSeen < prefix.bytes()) {
-                messageBytes |= (in.readByte() & 0xffL) << shift(countBytesSeen++);
+                messageBytes |= (b & 0xffL) << shift(countBytesSeen++);
                 if (countBytesSeen == prefix.bytes()) {
                     judgeCount();
                 }
             } else {
-                held.add(in.readByte());
+                held.add(b);
             }
             if (countBytesSeen == prefix.bytes() && held.size() == messageBytes) {
                 byte[] message = held.first(held.size());

@@ -24,21 +24,24 @@ final class SlipFraming extends StreamFraming {
 
     @Override
     public void wrap(byte[] message, ByteBuf out) {
-        out.writeByte(END);
+        byte[] framed = new byte[2 * message.length + 2];
+        int size = 0;
+        framed[size++] = END;
         for (byte b : message) {
-            switch (b) {
-                case END -> out.writeByte(ESC).writeByte(ESC_END);
-                case ESC -> out.writeByte(ESC).writeByte(ESC_ESC);
-                default -> out.writeByte(b);
+            if (b == END || b == ESC) {
+                framed[size++] = ESC;
+                framed[size++] = b == END ? ESC_END : ESC_ESC;
+            } else {
+                framed[size++] = b;
             }
         }
-        out.writeByte(END);
+        framed[size++] = END;
+        out.writeBytes(framed, 0, size);
     }
 
     @Override
-    public void cut(ByteBuf in, Sink sink) {
-        while (in.isReadable()) {
-            byte b = in.readByte();
+    void cut(byte[] arrived, Sink sink) {
+        for (byte b : arrived) {
             if (b == END) {
                 complete(sink);
             } else if (escaped) {

@@ -44,7 +44,13 @@ public abstract sealed class StreamFraming permits DelimiterFraming, LengthFrami
      *
      * @throws StreamBrokenException if the stream cannot be followed any more and must be closed
      */
-    public abstract void cut(ByteBuf in, Sink sink) throws StreamBrokenException;
+    public final void cut(ByteBuf in, Sink sink) throws StreamBrokenException {
+        byte[] arrived = new byte[in.readableBytes()]; // a buffer checks its bounds and its owner for every byte read from it
+        in.readBytes(arrived);
+        cut(arrived, sink);
+    }
+
+    abstract void cut(byte[] arrived, Sink sink) throws StreamBrokenException;
 
     /** Bytes held back until their message is complete. */
     public abstract int heldBytes();

@@ -4,8 +4,6 @@ import bellpush.drivers.link.StreamBrokenException;
 import bellpush.drivers.link.StreamFraming;
 import io.netty.bootstrap.ServerBootstrap;
 import io.netty.buffer.ByteBuf;
-import io.netty.buffer.ByteBufUtil;
-import io.netty.buffer.Unpooled;
 import io.netty.channel.Channel;
 import io.netty.channel.ChannelFuture;
 import io.netty.channel.ChannelHandlerContext;
@@ -162,8 +160,7 @@ final class TcpSocket implements DeviceSocket {
         protected void channelRead0(ChannelHandlerContext context, ByteBuf bytes) {
             try {
                 if (channel != null) {
-                    // A framing looks at each byte by itself, which is cheapest on plain bytes.
-                    stream.cut(Unpooled.wrappedBuffer(ByteBufUtil.getBytes(bytes)), this);
+                    stream.cut(bytes, this);
                 }
             } catch (StreamBrokenException e) {
                 context.close();

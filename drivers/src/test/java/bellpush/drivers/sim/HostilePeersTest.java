@@ -7,6 +7,7 @@ import bellpush.config.model.Kind;
 import bellpush.config.model.PropertyType;
 import bellpush.config.model.Rehearsal.Fault;
 import bellpush.config.model.Value;
+import bellpush.drivers.link.Notebook;
 import bellpush.drivers.link.StreamFraming;
 import bellpush.drivers.link.WireCodec;
 import io.netty.channel.MultiThreadIoEventLoopGroup;
@@ -60,12 +61,19 @@ class HostilePeersTest {
                 .refused(Kinds.text("NO"));
     }
 
-    private static void assertServes(InetSocketAddress address) throws IOException {
+    /** It may still be reading what peers sent that are long gone; as long as it has too many of them, it hangs up. */
+    private static void assertServes(InetSocketAddress address) {
+        Notebook.until("it serves", () -> serves(address));
+    }
+
+    private static boolean serves(InetSocketAddress address) {
         try (Socket socket = new Socket(address.getAddress(), address.getPort())) {
             socket.setSoTimeout(SO_TIMEOUT_MS);
             socket.getOutputStream().write("A 7\r\n".getBytes(StandardCharsets.US_ASCII));
-            assertThat(new String(socket.getInputStream().readNBytes(9), StandardCharsets.US_ASCII))
-                    .isEqualTo("OK\r\nA=7\r\n");
+            return new String(socket.getInputStream().readNBytes(9), StandardCharsets.US_ASCII)
+                    .equals("OK\r\nA=7\r\n");
+        } catch (IOException e) {
+            return false;
         }
     }
 
@@ -167,17 +175,7 @@ class HostilePeersTest {
                 socket.close();
             }
         }
-        long deadline = System.nanoTime() + Duration.ofSeconds(10).toNanos();
-        while (true) { // until the device has noticed that the others are gone
-            try {
-                assertServes(gear.address());
-                return;
-            } catch (IOException | AssertionError e) {
-                if (System.nanoTime() - deadline > 0) {
-                    throw e;
-                }
-            }
-        }
+        assertServes(gear.address()); // once the device has noticed that the others are gone
     }
 
     @Test
@@ -247,16 +245,6 @@ class HostilePeersTest {
         }
         gear.fault(new Fault.Works());
         gear.change(Map.of("a", Value.of(7)));
-        long deadline = System.nanoTime() + Duration.ofSeconds(10).toNanos();
-        while (true) { // until it has its port again
-            try {
-                assertServes(gear.address());
-                return;
-            } catch (IOException e) {
-                if (System.nanoTime() - deadline > 0) {
-                    throw e;
-                }
-            }
-        }
+        assertServes(gear.address()); // once it has its port again
     }
 }
