@@ -10,6 +10,7 @@ import bellpush.config.model.Template;
 import bellpush.config.model.Value;
 import bellpush.drivers.link.MessageCodec;
 import bellpush.drivers.link.Timers;
+import java.nio.ByteBuffer;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Collection;
@@ -338,25 +339,20 @@ final class Behaviour<F> {
 
     // --- speaking ---
 
-    /** Answers for every property that is asked with these very words. */
+    /** Answers for every property that is asked with these very words; what one answer tells of several is said once. */
     private void answer(Sense asked, Map<String, Value> wire, F message, Peer<F> from) {
-        Set<Template> said = new LinkedHashSet<>();
-        boolean answered = false;
+        Map<ByteBuffer, F> answers = new LinkedHashMap<>();
         for (Sense sense : senses) {
             if (sense.meaning instanceof Meaning.Asks(Property p)
                     && (sense == asked
                             || sense.fixed == asked.fixed && codec.match(sense.template, message).isPresent())) {
-                Optional<Template> own = p.answer().or(p::report);
-                if (own.isPresent()) {
-                    answered |= say(from, own.get(), fields(p, wire));
-                } else {
-                    Optional<Template> shared = sharedReport(p.name());
-                    answered |= shared.isPresent()
-                            && (!said.add(shared.get()) || say(from, shared.get(), fields(wire)));
-                }
+                p.answer().or(p::report).map(own -> encode(own, fields(p, wire)))
+                        .orElseGet(() -> sharedReport(p.name()).flatMap(shared -> encode(shared, fields(wire))))
+                        .ifPresent(answer -> answers.putIfAbsent(ByteBuffer.wrap(codec.format(answer)), answer));
             }
         }
-        if (!answered) {
+        answers.values().forEach(from::say);
+        if (answers.isEmpty()) {
             notUnderstood++;
             refuse(from, wire);
         }

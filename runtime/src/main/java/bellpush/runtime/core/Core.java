@@ -52,6 +52,7 @@ public final class Core {
     private final Contacts contacts;
     private final LampBoard lamps;
     private final Map<String, Outbox> outboxes = new LinkedHashMap<>();
+    private final Map<String, Questions> questions = new HashMap<>();
     private final Map<Long, Pending> pending = new HashMap<>();
     private final Map<Long, String> recent = new LinkedHashMap<>() {
         private static final long serialVersionUID = 1L;
@@ -80,8 +81,11 @@ public final class Core {
         contacts = new Contacts(turn, site.panel(), new PanelGestures());
         lamps = new LampBoard(turn, site.panel(), judge, beliefs::link, contacts::holding, runs::isRunningFor,
                 runs::hasFailedFor);
-        site.devices().values().forEach(device -> outboxes.put(device.name(),
-                new Outbox(turn, device, site.limits().waitingSends(), this::departs, this::ended)));
+        site.devices().values().forEach(device -> {
+            questions.put(device.name(), Questions.of(device.kind()));
+            outboxes.put(device.name(),
+                    new Outbox(turn, device, site.limits().waitingSends(), this::departs, this::ended));
+        });
     }
 
     /**
@@ -310,7 +314,9 @@ public final class Core {
                 beliefs.link(device));
     }
 
-    private void ask(String device, String property) {
+    /** Puts the question for a property, unless it is on its way already; one question may serve several properties. */
+    private void ask(String device, String wanted) {
+        String property = questions.get(device).of(wanted);
         boolean asked = pending.values().stream().anyMatch(p -> p.parcel.device().equals(device)
                 && p.parcel.request() instanceof Request.AskProperty(_, String same) && same.equals(property));
         if (!asked && beliefs.link(device) != LinkState.DOWN) {

@@ -2,6 +2,9 @@ package bellpush.runtime.rehearse;
 
 import bellpush.runtime.core.Event;
 import java.io.PrintWriter;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 
@@ -18,7 +21,10 @@ final class Timeline {
 
     private final PrintWriter out;
     private final boolean colours;
-    private final long startedAt = System.nanoTime();
+    private final long begunAt = System.nanoTime();
+    private final Map<String, List<String>> lamps = new LinkedHashMap<>();
+    private long lampsAt;
+    private long startedAt;
 
     Timeline(PrintWriter out, boolean colours) {
         this.out = out;
@@ -42,9 +48,16 @@ final class Timeline {
     }
 
     /** The events of the show that a person wants to follow; the rest stands in the event log. */
-    void event(Event event) {
+    synchronized void event(Event event) {
         Map<String, Object> d = event.details();
         String cause = event.press().isEmpty() ? "" : "[" + event.press() + "] ";
+        if (event.what().equals("start")) {
+            startedAt = event.at();
+        }
+        if (event.what().equals("lamp")) {
+            lamp(event, cause + "%s " + d.get("shows") + ": " + d.get("why"));
+            return;
+        }
         switch (event.what()) {
             case "done" -> line(DIM, "", cause + d.get("macro") + " done in " + d.get("tookMs") + " ms"
                     + (d.containsKey("why") ? " (" + d.get("why") + ")" : ""));
@@ -54,15 +67,34 @@ final class Timeline {
                     + (d.containsKey("why") ? ": " + d.get("why") : ""));
             case "link" -> line(DIM, "", "link to " + d.get("device") + " " + d.get("state") + ": " + d.get("why"));
             case "say" -> line(DIM, "", cause + "says: " + d.get("text"));
-            case "lamp" -> line(DIM, "", cause + "lamp " + d.get("lamp") + " " + d.get("shows") + ": " + d.get("why"));
             case "error" -> line(RED, "", "ERROR: " + d.get("text"));
             default -> {
             }
         }
     }
 
+    /** Lamps that change together, to the same look and for the same reason, are one line; how they all begin is none. */
+    private void lamp(Event event, String words) {
+        if (event.at() == startedAt) {
+            return;
+        }
+        if (event.at() != lampsAt) {
+            lampsSoFar();
+            lampsAt = event.at();
+        }
+        lamps.computeIfAbsent(words, w -> new ArrayList<>()).add((String) event.details().get("lamp"));
+    }
+
+    private void lampsSoFar() {
+        Map<String, List<String>> ready = new LinkedHashMap<>(lamps);
+        lamps.clear();
+        ready.forEach((words, names) -> line(DIM, "",
+                words.replace("%s", (names.size() == 1 ? "lamp " : "lamps ") + String.join(", ", names))));
+    }
+
     private synchronized void line(String colour, String mark, String text) {
-        double seconds = (System.nanoTime() - startedAt) / 1e9;
+        lampsSoFar();
+        double seconds = (System.nanoTime() - begunAt) / 1e9;
         String time = String.format(Locale.ROOT, "%02d:%06.3f", (int) seconds / 60, seconds % 60);
         String indent = colour.equals(DIM) || colour.equals(RED) && mark.isEmpty() ? "      · " : "";
         String body = time + "  " + (mark.isEmpty() ? "" : mark + " ") + indent + printable(text);
