@@ -190,6 +190,11 @@ public final class TcpLink<F> implements Link {
         return buffer == null ? 0 : buffer.totalPendingWriteBytes();
     }
 
+    /** Whether what is written leaves at once, and does not wait for more to send with it (Nagle's algorithm, RFC 896). */
+    boolean sendsAtOnce() {
+        return channel != null && channel.config().getOption(ChannelOption.TCP_NODELAY);
+    }
+
     private String place() {
         return (device.address().contains(":") ? "[" + device.address() + "]" : device.address()) + ":" + device.port();
     }

@@ -18,6 +18,7 @@ import java.net.InetAddress;
 import java.net.InetSocketAddress;
 import java.net.ServerSocket;
 import java.net.Socket;
+import java.nio.channels.SocketChannel;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
@@ -32,7 +33,7 @@ class TcpLinkTest {
 
     private final TestLoop loop = new TestLoop();
     private final Notebook host = new Notebook(loop.loop);
-    private final List<AutoCloseable> toClose = new ArrayList<>();
+    private final List<AutoCloseable> toClose = new CopyOnWriteArrayList<>();
     private TcpLink<byte[]> link;
 
     /** A device of lines: keeps what it is told and answers questions with {@code iris 5}, unless told to be deaf. */
@@ -285,6 +286,47 @@ class TcpLinkTest {
         assertThat(server.lines.stream().filter(l -> l.startsWith("zoom")).toList()).last().isEqualTo("zoom 78");
         for (long i = 1; i <= id; i++) {
             assertThat(host.outcome(i)).as("outcome of " + i).isNotNull();
+        }
+    }
+
+    @Test
+    void whatIsWrittenLeavesAtOnce() throws IOException {
+        var server = new LineServer(0, 0);
+        open(kind().at("127.0.0.1", server.port()));
+        until("up", () -> host.state == LinkState.UP);
+        assertThat(loop.on(link::sendsAtOnce)).isTrue();
+    }
+
+    /** Linux answers no further connection of a listener whose queue is full: much like a device that is not there at all. */
+    @Test
+    void aConnectionThatNobodyAnswersIsGivenUpAndTriedAgain() throws IOException {
+        try (var server = new ServerSocket(0, 1, LOOPBACK)) {
+            var queued = new ArrayList<SocketChannel>();
+            for (int i = 0; i < 8; i++) {
+                var one = SocketChannel.open();
+                one.configureBlocking(false);
+                one.connect(server.getLocalSocketAddress());
+                queued.add(one);
+                toClose.add(one);
+            }
+            open(kind().at("127.0.0.1", server.getLocalPort()));
+            until("given up", () -> !host.notes.isEmpty());
+            assertThat(host.notes.getFirst()).startsWith("cannot connect to 127.0.0.1:").contains("no answer");
+            assertThat(host.state).isNotEqualTo(LinkState.UP);
+
+            for (SocketChannel one : queued) {
+                one.close();
+            }
+            Thread.ofVirtual().start(() -> {
+                try {
+                    while (true) {
+                        toClose.add(server.accept());
+                    }
+                } catch (IOException _) {
+                    // closed
+                }
+            });
+            until("up", () -> host.state == LinkState.UP);
         }
     }
 

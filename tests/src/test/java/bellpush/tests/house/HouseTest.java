@@ -6,10 +6,19 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import com.tngtech.archunit.base.DescribedPredicate;
 import com.tngtech.archunit.core.domain.JavaCall;
+import com.tngtech.archunit.core.domain.JavaClass;
 import com.tngtech.archunit.core.domain.JavaClasses;
 import com.tngtech.archunit.core.importer.ClassFileImporter;
 import com.tngtech.archunit.core.importer.ImportOption;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Comparator;
+import java.util.Map;
 import java.util.Set;
+import java.util.TreeMap;
+import java.util.TreeSet;
+import java.util.stream.Collectors;
 import org.junit.jupiter.api.Test;
 
 /** The rules of the house (DEVELOPERS.md): what may know what, and what the core must not touch. */
@@ -32,6 +41,30 @@ class HouseTest {
     @Test
     void packagesHaveNoCycles() {
         slices().matching("bellpush.(**)").should().beFreeOfCycles().check(HOUSE);
+    }
+
+    @Test
+    void theDrawingInDevelopersMdIsTrue() throws IOException {
+        Map<String, Set<String>> uses = new TreeMap<>();
+        for (JavaClass each : HOUSE) {
+            Set<String> used = uses.computeIfAbsent(shortName(each), _ -> new TreeSet<>());
+            each.getDirectDependenciesFromSelf().stream().map(d -> d.getTargetClass().getBaseComponentType())
+                    .filter(to -> to.getPackageName().startsWith("bellpush") && !shortName(to).equals(shortName(each)))
+                    .forEach(to -> used.add(shortName(to)));
+        }
+        String drawing = uses.keySet().stream().sorted(Comparator.comparing((String p) -> depth(p, uses))
+                .thenComparing(p -> p)).map(p -> p + " ".repeat(20 - p.length()) + String.join(", ", uses.get(p)))
+                .map(String::stripTrailing).collect(Collectors.joining("\n", "```\n", "\n```\n"));
+        assertThat(Files.readString(Path.of(System.getProperty("bellpush.house"), "DEVELOPERS.md"))).contains(drawing);
+    }
+
+    private static String shortName(JavaClass each) {
+        return each.getPackageName().replaceFirst("^bellpush\\.", "");
+    }
+
+    /** How many storeys of packages stand below one; without cycles it ends. */
+    private static int depth(String name, Map<String, Set<String>> uses) {
+        return uses.get(name).stream().mapToInt(below -> 1 + depth(below, uses)).max().orElse(0);
     }
 
     @Test
@@ -61,6 +94,8 @@ class HouseTest {
                 .check(HOUSE);
         noClasses().that().resideInAPackage("bellpush.runtime.core..").should().dependOnClassesThat()
                 .areAssignableTo(Thread.class).orShould().dependOnClassesThat().areAssignableTo(java.util.Random.class)
+                .orShould().dependOnClassesThat()
+                .areAssignableTo(java.util.Timer.class)
                 .check(HOUSE);
     }
 
