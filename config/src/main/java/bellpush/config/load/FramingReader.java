@@ -6,6 +6,7 @@ import bellpush.config.problem.Spot;
 import java.nio.charset.StandardCharsets;
 import java.util.HexFormat;
 import java.util.Optional;
+import java.util.OptionalInt;
 
 /** Reads a kind's framing, and says whether its driver needs one. */
 final class FramingReader {
@@ -57,7 +58,18 @@ final class FramingReader {
         if (length.isPresent()) {
             int bytes = length.get().startsWith("u8") ? 1 : length.get().startsWith("u16") ? 2 : 4;
             boolean all = reading.text(object, "counts").filter("all"::equals).isPresent();
-            return new Framing.LengthPrefix(bytes, length.get().endsWith("le"), all);
+            boolean little = length.get().endsWith("le");
+            OptionalInt at = reading.whole(object, "at");
+            if (at.isPresent()) {
+                return new Framing.LengthWithin(at.getAsInt(), bytes, little, all,
+                        reading.whole(object, "uncounted").orElse(0));
+            }
+            reading.node(object, "uncounted").ifPresent(stray -> reading.problems.error(stray.spot(),
+                    "There is \"uncounted\" without \"at\".",
+                    "Without \"at\" the count stands before the message and is no part of it; nothing comes after.",
+                    "Add \"at\": 0, or how many bytes come before the count, and write the count as {length} "
+                            + "in the envelope or the templates."));
+            return new Framing.LengthPrefix(bytes, little, all);
         }
         return reading.whole(object, "bytes").stream().<Framing>mapToObj(Framing.Fixed::new).findFirst()
                 .orElse(new Framing.None());

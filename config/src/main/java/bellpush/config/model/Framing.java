@@ -13,6 +13,17 @@ public sealed interface Framing {
      */
     record LengthPrefix(int bytes, boolean little, boolean inclusive) implements Framing {}
 
+    /**
+     * A count of {@code bytes} (1, 2 or 4) within each message, which is a part of it: templates write it as
+     * {@code {length}}, so that a checksum may cover it and bytes may stand before it.
+     *
+     * @param at        bytes before the count
+     * @param little    the count's low byte comes first
+     * @param inclusive the count is that of the whole message, else of the bytes after the count
+     * @param uncounted bytes at the message's end that the count leaves out
+     */
+    record LengthWithin(int at, int bytes, boolean little, boolean inclusive, int uncounted) implements Framing {}
+
     /** Every message has this many bytes. */
     record Fixed(int bytes) implements Framing {}
 

@@ -39,6 +39,8 @@ public final class WireTemplate {
 
     private static final Optional<Map<String, Value>> NO_FIELDS = Optional.of(Map.of());
 
+    private static final java.util.HexFormat HEX = java.util.HexFormat.ofDelimiter(" ");
+
     private final String source;
     private final List<Field> fields;
     private final String[] names;
@@ -247,6 +249,33 @@ public final class WireTemplate {
     public Optional<Unwrapped> unwrap(byte[] message) {
         Reading reading = body ? read(message) : null;
         return reading == null ? Optional.empty() : found(reading).map(f -> new Unwrapped(reading.body, f));
+    }
+
+    /**
+     * The words for people if nothing but checksums keeps this message from fitting: which stands there, and which this
+     * template makes. For the one who wrote the template, since the checksum may cover other bytes than the device means.
+     */
+    public Optional<String> wrongCheck(byte[] message) {
+        Reading reading = new Reading(message, names.length);
+        String wrong = null;
+        int at = 0;
+        for (int i = 0; i < parts.length; i++) {
+            int width = parts[i].width();
+            int end = width >= 0 ? at + width : endOf(i, message, at);
+            if (end < at || end > message.length) {
+                return Optional.empty();
+            }
+            if (!parts[i].read(reading, at, end)) {
+                if (!(parts[i] instanceof Part.Check check) || check.format().from() > at) {
+                    return Optional.empty();
+                }
+                wrong = "its checksum is " + HEX.formatHex(message, at, end) + ", and " + check.format().kind().word()
+                        + " over bytes " + check.format().from() + " to " + (at - 1) + " is "
+                        + HEX.formatHex(check.over(message, at));
+            }
+            at = end;
+        }
+        return at == message.length ? Optional.ofNullable(wrong) : Optional.empty();
     }
 
     private Optional<Map<String, Value>> found(Reading reading) {

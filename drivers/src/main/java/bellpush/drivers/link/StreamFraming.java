@@ -8,7 +8,8 @@ import io.netty.buffer.ByteBuf;
  * holds more than the longest message allowed (and room to grow into): a longer one is dropped, said once, and the stream
  * is picked up again behind it where the framing makes that possible.
  */
-public abstract sealed class StreamFraming permits DelimiterFraming, LengthFraming, FixedFraming, SlipFraming {
+public abstract sealed class StreamFraming permits DelimiterFraming, LengthFraming, LengthWithinFraming,
+        FixedFraming, SlipFraming {
     /** Where cut messages go. */
     public interface Sink {
         void frame(byte[] message);
@@ -25,6 +26,7 @@ public abstract sealed class StreamFraming permits DelimiterFraming, LengthFrami
         return switch (framing) {
             case Framing.Delimiter d -> new DelimiterFraming(d.bytes(), messageBytesMax);
             case Framing.LengthPrefix p -> new LengthFraming(p, messageBytesMax);
+            case Framing.LengthWithin w -> new LengthWithinFraming(w, messageBytesMax);
             case Framing.Fixed f -> new FixedFraming(f.bytes(), messageBytesMax);
             case Framing.Slip _ -> new SlipFraming(messageBytesMax);
             case Framing.None _ -> throw new IllegalArgumentException(

@@ -96,7 +96,8 @@ public final class WireCodec implements MessageCodec<byte[]> {
     @Override
     public List<Arrival<byte[]>> parse(byte[] frame) throws MalformedMessageException {
         if (envelope.isPresent() && unwrap(frame).isEmpty()) {
-            throw new MalformedMessageException("it is not in the envelope of this kind: " + show(frame));
+            throw new MalformedMessageException("it is not in the envelope of this kind: " + show(frame)
+                    + envelope.get().wrongCheck(frame).map(why -> " (" + why + ")").orElse(""));
         }
         return List.of(new Arrival<>(frame, 0));
     }

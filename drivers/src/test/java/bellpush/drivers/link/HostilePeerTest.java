@@ -104,7 +104,8 @@ class HostilePeerTest {
                 textGear(TestKind.tcp().greeting(text("HELLO {any}"))),
                 binaryGear(TestKind.tcp().framing(new Framing.Delimiter(new byte[]{(byte) 0xff}))),
                 binaryGear(TestKind.tcp().framing(new Framing.LengthPrefix(1, false, false))),
-                envelopeGear(TestKind.tcp().framing(new Framing.Slip())));
+                envelopeGear(TestKind.tcp().framing(new Framing.Slip())),
+                envelopeGear(TestKind.tcp().framing(new Framing.LengthWithin(3, 2, false, false, 0))));
     }
 
     private static List<Gear> datagrams() {

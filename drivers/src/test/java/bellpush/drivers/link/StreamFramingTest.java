@@ -132,6 +132,34 @@ class StreamFramingTest {
         assertThatThrownBy(() -> cut(of(length(2, false, true)), "0001")).isInstanceOf(StreamBrokenException.class);
     }
 
+    /** Common practice, no source: a start byte, the count, the message, and a checksum that is not counted. */
+    @Test
+    void aCountWithinTheMessageStaysInIt() throws StreamBrokenException {
+        var first = new Framing.LengthWithin(0, 2, false, false, 0);
+        assertThat(wrap(first, "0002aabb")).isEqualTo("0002aabb");
+        assertThat(cut(of(first), "0002aa", "bb00", "0000", "01cc").frames).containsExactly("0002aabb", "0000",
+                "0001cc");
+        var inside = new Framing.LengthWithin(1, 1, false, false, 2);
+        assertThat(cut(of(inside), "0201aa", "5503020055", "03").frames).containsExactly("0201aa5503", "02005503");
+        assertThat(cut(of(new Framing.LengthWithin(1, 2, true, true, 0)), "020500aabb020300").frames)
+                .containsExactly("020500aabb", "020300");
+        assertThat(cut(of(new Framing.LengthWithin(1, 1, false, true, 1)), "0203aabb").frames)
+                .containsExactly("0203aabb");
+    }
+
+    @Test
+    void aCountWithinTheMessageThatCannotBeTrueIsSaid() {
+        assertThatThrownBy(() -> wrap(new Framing.LengthWithin(1, 1, false, false, 0), "0203aabb"))
+                .isInstanceOf(IllegalArgumentException.class).hasMessageContaining("says 5")
+                .hasMessageContaining("length");
+        assertThatThrownBy(() -> wrap(new Framing.LengthWithin(1, 1, false, false, 0), "02"))
+                .isInstanceOf(IllegalArgumentException.class).hasMessageContaining("at byte 1");
+        assertThatThrownBy(() -> cut(of(new Framing.LengthWithin(1, 4, false, false, 0)), "02ffffffff"))
+                .isInstanceOf(StreamBrokenException.class).hasMessageContaining("at most 300");
+        assertThatThrownBy(() -> cut(of(new Framing.LengthWithin(1, 1, false, true, 0)), "0201"))
+                .isInstanceOf(StreamBrokenException.class).hasMessageContaining("2 up to the end");
+    }
+
     @Test
     void fixedMessagesHaveTheirLength() throws StreamBrokenException {
         assertThat(cut(of(new Framing.Fixed(2)), "010203", "04").frames).containsExactly("0102", "0304");

@@ -18,8 +18,14 @@ final class KindFile {
                     "pairs of hexadecimal digits", "0d 0a"), "The bytes that end every message."),
             object("a framing")
                     .need("length", word("u8", "u16", "u32", "u16le", "u32le"),
-                            "The count of bytes before every message.")
-                    .may("counts", word("rest", "all"), "Whether the count includes itself. Without it: rest."),
+                            "The count of bytes: before every message, or within it where \"at\" says.")
+                    .may("counts", word("rest", "all"),
+                            "Whether the count is that of what follows it, or includes itself and what is before it. "
+                                    + "Without it: rest.")
+                    .may("at", whole(0, 64, 1), "How many bytes of the message stand before the count. With it the "
+                            + "count is part of the message, and the envelope or the templates write it as {length}.")
+                    .may("uncounted", whole(0, 64, 1),
+                            "With \"at\": how many bytes at the message's end are not counted. Without it: 0."),
             object("a framing").need("bytes", whole(1, 65_536, 8), "How many bytes every message has.")));
 
     private static final Shape HEARTBEAT = object("a heartbeat").need("send", TEMPLATE, "What is sent.")
