@@ -47,9 +47,9 @@ final class LengthWithinFraming extends StreamFraming {
     }
 
     @Override
-    public void cut(ByteBuf in, Sink sink) throws StreamBrokenException {
-        while (in.isReadable()) {
-            held.add(in.readByte());
+    void cut(byte[] arrived, Sink sink) throws StreamBrokenException {
+        for (byte b : arrived) {
+            held.add(b);
             if (held.size() == headBytes) {
                 messageBytes = announced(held.first(headBytes));
                 judge();
