@@ -6,7 +6,6 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.OptionalLong;
 import java.util.function.Function;
 
 /**
@@ -128,17 +127,6 @@ public final class WireTemplate {
     /** The fields in the order written, reserved ones among them. */
     public List<Field> fields() {
         return fields;
-    }
-
-    /** Whether it has a {@code body}, as an envelope must and nothing else may. */
-    public boolean hasBody() {
-        return body;
-    }
-
-    /** How many values its {@code sequence} field has, from 0 on, before it must start again; empty if it has none. */
-    public OptionalLong sequenceValues() {
-        return fields.stream().filter(f -> f.name().equals("sequence")).mapToLong(f -> (long) f.format().max() + 1)
-                .findFirst();
     }
 
     /**

@@ -126,7 +126,13 @@ public final class Pi4JPanel implements Panel {
 
     @Override
     public void close() {
-        outputs.values().forEach(output -> output.light(false));
+        for (Output output : outputs.values()) {
+            try {
+                output.light(false);
+            } catch (RuntimeException e) {
+                // Its chip may be gone; the other lamps are to go dark all the same, and the pins are to be given back.
+            }
+        }
         outputs.clear();
         pi4j.shutdown();
     }
