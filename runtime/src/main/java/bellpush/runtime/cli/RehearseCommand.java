@@ -7,6 +7,7 @@ import bellpush.runtime.log.EventLog;
 import bellpush.runtime.panel.NoPanel;
 import bellpush.runtime.panel.PanelChoice;
 import bellpush.runtime.rehearse.Evening;
+import bellpush.runtime.rehearse.PractisedTrouble;
 import bellpush.runtime.rehearse.RehearsalGear;
 import bellpush.runtime.screen.DrawnPanel;
 import bellpush.runtime.show.Show;
@@ -81,7 +82,10 @@ final class RehearseCommand implements Callable<Integer> {
                 if (events != null) {
                     show.tap(events);
                 }
-                panel.screen().ifPresent(screen -> show.tap(new ScreenFeed(gear.site(), show, screen)));
+                panel.screen().ifPresent(screen -> {
+                    show.tap(new ScreenFeed(gear.site(), show, screen));
+                    screen.practise(new PractisedTrouble(gear, seed, text -> show.recordLater("note", text)));
+                });
                 return evening.isPresent()
                         ? play(evening.get(), show, gear, panel, stop, read)
                         : leave(show, gear.site(), panel, watcher, stop, read);
