@@ -77,8 +77,8 @@ final class RehearseCommand implements Callable<Integer> {
                     : new PanelOptions.Opened(new NoPanel("the script presses"), Optional.empty(), Optional.empty(),
                             new PanelChoice(PanelChoice.Kind.NONE, "the script presses"));
             Watcher watcher = new Watcher(console, panel.screen());
-            try (EventLog events = log == null ? null : EventLog.open(log, site.limits().logQueue(), watcher::say);
-                    Show show = new Show(gear.site(), panel.panel(), error -> watcher.trace(error, top.debug))) {
+            EventLog events = log == null ? null : EventLog.open(log, site.limits().logQueue(), watcher::say);
+            try (events; Show show = new Show(gear.site(), panel.panel(), error -> watcher.trace(error, top.debug))) {
                 if (events != null) {
                     show.tap(events);
                 }
@@ -91,6 +91,7 @@ final class RehearseCommand implements Callable<Integer> {
                         : leave(show, gear.site(), panel, watcher, stop, read);
             } finally {
                 watcher.end();
+                panelOptions.sayWhereRecordsAre(console, events);
             }
         }
     }
@@ -102,6 +103,7 @@ final class RehearseCommand implements Callable<Integer> {
                 .orElse(console.out());
         out.println(gear.site().name() + ", rehearsal \"" + evening.name() + "\""
                 + (evening.about().isEmpty() ? "" : ": " + evening.about()));
+        out.println("Script: " + read.path().resolve("rehearsals").resolve(evening.name() + ".json"));
         Evening playing = new Evening(show, gear, evening, out, console.colours() && panel.screen().isEmpty());
         stop.interrupting(Thread.currentThread());
         try {
