@@ -1,6 +1,7 @@
 package bellpush.runtime.cli;
 
 import bellpush.config.model.Site;
+import bellpush.runtime.log.EventLog;
 import bellpush.runtime.panel.EdgeRecorder;
 import bellpush.runtime.panel.EdgeTracePanel;
 import bellpush.runtime.panel.NoPanel;
@@ -52,6 +53,17 @@ final class PanelOptions {
         String describe() {
             return panel.describe() + (choice.kind() == PanelChoice.Kind.NONE ? "" : " (" + choice.why() + ")");
         }
+    }
+
+    /** For the end, once the terminal is given back. @param events may be null */
+    void sayWhereRecordsAre(Console console, EventLog events) {
+        if (events != null && events.path() != null) {
+            console.out().println("Event log: " + events.path());
+        }
+        if (recordEdges != null) {
+            console.out().println("Edges: " + recordEdges);
+        }
+        console.out().flush();
     }
 
     /**

@@ -7,6 +7,7 @@ import bellpush.runtime.log.EventLog;
 import bellpush.runtime.panel.NoPanel;
 import bellpush.runtime.panel.PanelChoice;
 import bellpush.runtime.rehearse.Evening;
+import bellpush.runtime.rehearse.PractisedTrouble;
 import bellpush.runtime.rehearse.RehearsalGear;
 import bellpush.runtime.screen.DrawnPanel;
 import bellpush.runtime.show.Show;
@@ -76,17 +77,21 @@ final class RehearseCommand implements Callable<Integer> {
                     : new PanelOptions.Opened(new NoPanel("the script presses"), Optional.empty(), Optional.empty(),
                             new PanelChoice(PanelChoice.Kind.NONE, "the script presses"));
             Watcher watcher = new Watcher(console, panel.screen());
-            try (EventLog events = log == null ? null : EventLog.open(log, site.limits().logQueue(), watcher::say);
-                    Show show = new Show(gear.site(), panel.panel(), error -> watcher.trace(error, top.debug))) {
+            EventLog events = log == null ? null : EventLog.open(log, site.limits().logQueue(), watcher::say);
+            try (events; Show show = new Show(gear.site(), panel.panel(), error -> watcher.trace(error, top.debug))) {
                 if (events != null) {
                     show.tap(events);
                 }
-                panel.screen().ifPresent(screen -> show.tap(new ScreenFeed(gear.site(), show, screen)));
+                panel.screen().ifPresent(screen -> {
+                    show.tap(new ScreenFeed(gear.site(), show, screen));
+                    screen.practise(new PractisedTrouble(gear, seed, text -> show.recordLater("note", text)));
+                });
                 return evening.isPresent()
                         ? play(evening.get(), show, gear, panel, stop, read)
                         : leave(show, gear.site(), panel, watcher, stop, read);
             } finally {
                 watcher.end();
+                panelOptions.sayWhereRecordsAre(console, events);
             }
         }
     }
@@ -98,6 +103,7 @@ final class RehearseCommand implements Callable<Integer> {
                 .orElse(console.out());
         out.println(gear.site().name() + ", rehearsal \"" + evening.name() + "\""
                 + (evening.about().isEmpty() ? "" : ": " + evening.about()));
+        out.println("Script: " + read.path().resolve("rehearsals").resolve(evening.name() + ".json"));
         Evening playing = new Evening(show, gear, evening, out, console.colours() && panel.screen().isEmpty());
         stop.interrupting(Thread.currentThread());
         try {

@@ -47,9 +47,9 @@ final class RunCommand implements Callable<Integer> {
             PanelOptions.Opened panel = panelOptions.choose(site, console, Pi4JPanel::recognise, "Real gear",
                     stop::now);
             Watcher watcher = new Watcher(console, panel.screen());
-            try (EventLog events = EventLog.open(Optional.ofNullable(log).orElse(folder.resolve("logs")),
+            EventLog events = EventLog.open(Optional.ofNullable(log).orElse(folder.resolve("logs")),
                     site.limits().logQueue(), watcher::say);
-                    Show show = new Show(site, panel.panel(), error -> watcher.trace(error, top.debug))) {
+            try (events; Show show = new Show(site, panel.panel(), error -> watcher.trace(error, top.debug))) {
                 show.tap(events);
                 panel.screen().ifPresent(screen -> show.tap(new ScreenFeed(site, show, screen)));
                 if (panel.screen().isEmpty()) {
@@ -61,6 +61,7 @@ final class RunCommand implements Callable<Integer> {
                 stop.await();
             } finally {
                 watcher.end();
+                panelOptions.sayWhereRecordsAre(console, events);
             }
             console.out().println("Stopped.");
             console.out().flush();

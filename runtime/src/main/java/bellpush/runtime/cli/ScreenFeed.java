@@ -5,9 +5,12 @@ import bellpush.config.model.LinkState;
 import bellpush.config.model.Macro;
 import bellpush.config.model.PropertyType;
 import bellpush.config.model.Site;
+import bellpush.config.model.Value;
 import bellpush.runtime.core.Event;
 import bellpush.runtime.screen.DrawnPanel;
 import bellpush.runtime.show.Show;
+import java.math.BigDecimal;
+import java.math.RoundingMode;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
@@ -35,6 +38,7 @@ final class ScreenFeed implements Consumer<Event> {
             case "link" -> screen.link(String.valueOf(details.get("device")),
                     LinkState.valueOf(String.valueOf(details.get("state")).toUpperCase(Locale.ROOT)),
                     String.valueOf(details.get("why")));
+            case "lamp" -> screen.why(String.valueOf(details.get("lamp")), String.valueOf(details.get("why")));
             case "run" -> {
                 Macro macro = site.macros().get(String.valueOf(details.get("macro")));
                 running.put(details.get("run"), macro == null ? "" : macro.label());
@@ -47,7 +51,7 @@ final class ScreenFeed implements Consumer<Event> {
             }
             case "report", "sent", "answered" -> show.afterwards(core -> site.panel().knobs().values()
                     .forEach(knob -> core.belief(knob.turns()).value()
-                            .ifPresent(value -> screen.knobValue(knob.name(), value + unit(knob)))));
+                            .ifPresent(value -> screen.knobValue(knob.name(), shown(knob, value)))));
             default -> {
                 // only a line
             }
@@ -55,11 +59,15 @@ final class ScreenFeed implements Consumer<Event> {
         EventWords.of(event).ifPresent(screen::line);
     }
 
-    private String unit(Knob knob) {
+    /** With no more decimals than the property's step has: the wire's own grid is nobody's business here. */
+    private String shown(Knob knob, Value value) {
         return switch (site.property(knob.turns()).type()) {
-            case PropertyType.Whole whole -> " " + whole.unit();
-            case PropertyType.Number number -> " " + number.unit();
-            default -> "";
+            case PropertyType.Whole whole -> (value + " " + whole.unit()).strip();
+            case PropertyType.Number number when value instanceof Value.Num(double exact) -> (BigDecimal.valueOf(exact)
+                    .setScale(Math.max(0, BigDecimal.valueOf(number.step()).stripTrailingZeros().scale()),
+                            RoundingMode.HALF_EVEN)
+                    .toPlainString() + " " + number.unit()).strip();
+            default -> value.toString();
         };
     }
 }

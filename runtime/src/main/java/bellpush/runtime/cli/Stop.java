@@ -18,7 +18,11 @@ final class Stop implements AutoCloseable {
     private final Thread hook = new Thread(this::onSignal, "stop");
 
     Stop() {
-        Runtime.getRuntime().addShutdownHook(hook);
+        try {
+            Runtime.getRuntime().addShutdownHook(hook);
+        } catch (IllegalStateException endingAlready) {
+            now(); // told to stop before there was anything to stop
+        }
     }
 
     /** From any thread. */

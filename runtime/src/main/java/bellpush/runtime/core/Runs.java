@@ -112,7 +112,6 @@ final class Runs {
             return;
         }
         Run run = new Run(++lastRun, macro, reaches.get(name), turn.press(), control, turn.now());
-        dropPromisesTouchedBy(run);
         runs.put(run.id, run);
         turn.record("run", "macro", name, "run", run.id, "control", control);
         enter(run);
@@ -140,6 +139,8 @@ final class Runs {
                     inTheWay.get().macro.name());
             return;
         }
+        // Now, not when it was asked for: what it waited for may have come to its promise meanwhile.
+        dropPromisesTouchedBy(run);
         run.phase = Run.Phase.STEPS;
         run.due = Math.max(run.due, turn.now());
         advance(run);

@@ -59,11 +59,14 @@ final class Timeline {
             return;
         }
         switch (event.what()) {
-            case "done" -> line(DIM, "", cause + d.get("macro") + " done in " + d.get("tookMs") + " ms"
-                    + (d.containsKey("why") ? " (" + d.get("why") + ")" : ""));
+            case "done" ->
+                line(DIM, "", cause + d.get("macro") + " done in " + Math.round((Double) d.get("tookMs")) + " ms"
+                        + (d.containsKey("why") ? " (" + d.get("why") + ")" : ""));
             case "failed" -> line(RED, "", cause + d.get("macro") + " FAILED: " + d.get("why"));
             case "waits" -> line(DIM, "", cause + d.get("macro") + " waits its turn behind " + d.get("for"));
             case "ignored", "queued", "refused" -> line(DIM, "", cause + d.get("macro") + " " + event.what()
+                    + (d.containsKey("why") ? ": " + d.get("why") : ""));
+            case "stopped" -> line(DIM, "", cause + d.get("macro") + " stopped"
                     + (d.containsKey("why") ? ": " + d.get("why") : ""));
             case "link" -> line(DIM, "", "link to " + d.get("device") + " " + d.get("state") + ": " + d.get("why"));
             case "say" -> line(DIM, "", cause + "says: " + d.get("text"));

@@ -12,6 +12,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 
 /**
  * What there is to show, gathered from all threads. Each call takes a lock that is never held while the terminal is written to, so
@@ -25,7 +26,9 @@ final class Board {
     private final Map<String, String> values = new HashMap<>();
     private final Map<String, LinkSeen> links = new HashMap<>();
     private final Deque<String> lines = new ArrayDeque<>();
+    private final Map<String, String> whys = new HashMap<>();
     private final String mode;
+    private Optional<Set<String>> off = Optional.empty();
     private List<String> running = List.of();
     private Map<String, Touch> touched = Map.of();
     private String selected = "";
@@ -46,6 +49,19 @@ final class Board {
         LampSeen seen = lamps.getOrDefault(lamp, LampSeen.DARK);
         lamps.put(lamp, new LampSeen(seen.level(), seen.colour(), Optional.of(look)));
         change();
+    }
+
+    synchronized void why(String lamp, String text) {
+        whys.put(lamp, PlainText.of(text));
+        change();
+    }
+
+    /** Which devices are switched off for practice. */
+    synchronized void off(Set<String> devices) {
+        if (!off.equals(Optional.of(devices))) {
+            off = Optional.of(Set.copyOf(devices));
+            change();
+        }
     }
 
     synchronized void value(String knob, String text) {
@@ -97,6 +113,6 @@ final class Board {
     synchronized Scene scene() {
         changed = false;
         return new Scene(mode, Map.copyOf(lamps), Map.copyOf(values), Map.copyOf(links), running, List.copyOf(lines),
-                touched, selected, dialogue);
+                touched, selected, dialogue, Map.copyOf(whys), off);
     }
 }

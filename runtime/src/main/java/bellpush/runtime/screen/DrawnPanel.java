@@ -8,7 +8,9 @@ import bellpush.runtime.panel.PanelListener;
 import java.io.IOException;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import java.util.function.Consumer;
+import java.util.stream.Collectors;
 
 /**
  * The panel drawn in a terminal: its buttons, knobs and lamps, the gear and the end of the log.
@@ -39,6 +41,7 @@ public final class DrawnPanel implements Panel {
     private volatile boolean redraw;
     private volatile boolean closing;
     private volatile PanelListener listener;
+    private Optional<Practice> practice = Optional.empty();
     private boolean left;
 
     DrawnPanel(Site site, String mode, Screen screen, Runnable onLeave) {
@@ -62,6 +65,12 @@ public final class DrawnPanel implements Panel {
         return TerminalScreen.find(System::getenv, whyNot).map(screen -> new DrawnPanel(site, mode, screen, onLeave));
     }
 
+    /** Lets the person make trouble for the gear. Only before {@link #open}, and only for simulated gear. */
+    public void practise(Practice toAsk) {
+        practice = Optional.of(toAsk);
+        board.off(Set.of());
+    }
+
     @Override
     public String describe() {
         return "a panel drawn in this terminal (" + screen.describe() + ")";
@@ -83,6 +92,11 @@ public final class DrawnPanel implements Panel {
     @Override
     public void meaning(String lamp, Look look) {
         board.meaning(lamp, look);
+    }
+
+    /** Says why a lamp shows what it shows; seen when it is selected. */
+    public void why(String lamp, String text) {
+        board.why(lamp, text);
     }
 
     /** Shows the last known value of what a knob turns. */
@@ -161,7 +175,8 @@ public final class DrawnPanel implements Panel {
     private void read() {
         Fingers fingers = new Fingers(site.panel().buttons(),
                 (at, button, closed) -> listener.contact(at, button, closed));
-        Hands hands = new Hands(keys, fingers, () -> areas, new Hands.Wishes() {
+        List<String> gear = practice.isPresent() ? List.copyOf(site.devices().keySet()) : List.of();
+        Hands hands = new Hands(keys, fingers, () -> areas, gear, new Hands.Wishes() {
             @Override
             public void turned(long at, String knob, int detents) {
                 listener.turned(at, knob, detents);
@@ -175,6 +190,18 @@ public final class DrawnPanel implements Panel {
             @Override
             public void redraw() {
                 drawAnew();
+            }
+
+            @Override
+            public void trouble(String device, boolean touchOnly) {
+                practice.ifPresent(it -> {
+                    if (touchOnly) {
+                        it.touch(device);
+                    } else {
+                        it.power(device);
+                    }
+                    board.off(gear.stream().filter(it::isOff).collect(Collectors.toSet()));
+                });
             }
         });
         KeyDecoder decoder = new KeyDecoder(keystroke -> hands.accept(System.nanoTime(), keystroke));

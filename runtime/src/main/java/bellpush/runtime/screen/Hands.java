@@ -22,6 +22,9 @@ final class Hands {
         void leave();
 
         void redraw();
+
+        /** Switches a device off or on again, or changes something at it. */
+        void trouble(String device, boolean touchOnly);
     }
 
     private final KeyPlan keys;
@@ -29,13 +32,16 @@ final class Hands {
     /** What is on the screen now. */
     private final Supplier<List<Area>> areas;
     private final Wishes wishes;
+    /** What trouble can be made for, in the order of the list; empty for nothing. */
+    private final List<String> gear;
     private Dialogue dialogue = Dialogue.NONE;
     private String selected = "";
 
-    Hands(KeyPlan keys, Fingers fingers, Supplier<List<Area>> areas, Wishes wishes) {
+    Hands(KeyPlan keys, Fingers fingers, Supplier<List<Area>> areas, List<String> gear, Wishes wishes) {
         this.keys = keys;
         this.fingers = fingers;
         this.areas = areas;
+        this.gear = gear;
         this.wishes = wishes;
     }
 
@@ -60,6 +66,7 @@ final class Hands {
                 case NONE -> onPanel(at, keystroke);
                 case HELP -> dialogue = keystroke instanceof Wheel ? Dialogue.HELP : Dialogue.NONE;
                 case LEAVE -> onQuestion(at, keystroke);
+                case TROUBLE -> onTrouble(keystroke);
             }
         }
     }
@@ -75,6 +82,18 @@ final class Hands {
             case Named(Name name) when name == Name.ESCAPE -> dialogue = Dialogue.NONE;
             default -> {
             }
+        }
+    }
+
+    /** The list stays open for its letters, so that several devices can fail together. Anything else closes it. */
+    private void onTrouble(Keystroke keystroke) {
+        if (keystroke instanceof Typed(int point) && Character.isLetter(point)) {
+            int place = TroublePage.KEYS.indexOf(Character.toLowerCase(point));
+            if (place >= 0 && place < gear.size() && !areas.get().isEmpty()) {
+                wishes.trouble(gear.get(place), Character.isUpperCase(point));
+            }
+        } else if (!(keystroke instanceof Wheel)) {
+            dialogue = Dialogue.NONE;
         }
     }
 
@@ -99,6 +118,11 @@ final class Hands {
         switch (point) {
             case 'q', 'Q' -> dialogue = Dialogue.LEAVE;
             case '?' -> dialogue = Dialogue.HELP;
+            case '!' -> {
+                if (!gear.isEmpty()) {
+                    dialogue = Dialogue.TROUBLE;
+                }
+            }
             case ' ' -> selectedArea(Role.BUTTON).ifPresent(area -> fingers.hold(at, area.name()));
             case '+', '=' -> selectedArea(Role.KNOB).ifPresent(area -> wishes.turned(at, area.name(), 1));
             case '-' -> selectedArea(Role.KNOB).ifPresent(area -> wishes.turned(at, area.name(), -1));

@@ -40,6 +40,7 @@ final class HelpPage {
         }
         all.add(new Entry("Tab, arrows", "select; then Enter presses and Space holds"));
         all.add(new Entry("mouse", "down presses, up lets go; wheel or click turns a knob"));
+        all.add(new Entry("!", "in a rehearsal: switch gear off and on, to practise trouble"));
         all.add(new Entry("Ctrl-L", "draws the screen anew"));
         all.add(new Entry("q", "leaves, after a question; Ctrl-C leaves at once"));
         all.add(Entry.BLANK);

@@ -18,12 +18,14 @@ final class PanelPainter {
     private final KeyPlan keys;
     private final Marks marks;
     private final HelpPage help;
+    private final TroublePage trouble;
 
     PanelPainter(Site site, KeyPlan keys, Marks marks) {
         this.site = site;
         this.keys = keys;
         this.marks = marks;
         help = new HelpPage(site, marks);
+        trouble = new TroublePage(site, marks);
     }
 
     Canvas paint(Scene scene, PanelLayout layout, int width, int height) {
@@ -45,6 +47,9 @@ final class PanelPainter {
         keyLine(canvas, scene);
         if (scene.dialogue() == Dialogue.HELP) {
             help.paint(canvas);
+        }
+        if (scene.dialogue() == Dialogue.TROUBLE) {
+            trouble.paint(canvas, scene);
         }
         return canvas;
     }
@@ -161,9 +166,20 @@ final class PanelPainter {
             canvas.text(1, y, canvas.width - 1, "Leave? y/n", bold(Ink.REVERSE));
             return;
         }
+        String why = scene.whys().get(scene.selected());
+        if (why != null) {
+            String word = scene.lamps().getOrDefault(scene.selected(), LampSeen.DARK).word();
+            canvas.text(1, y, canvas.width - 1, marks.cut(marks.text(
+                    site.panel().lamps().get(scene.selected()).label() + " is " + word + ": " + why),
+                    canvas.width - 2), Ink.PLAIN);
+            return;
+        }
         boolean knobs = !site.panel().knobs().isEmpty();
+        String practice = scene.off().isPresent() ? "   !: trouble" : "";
         for (String hint : List.of(
-                "letter: press   capital: hold" + (knobs ? "   [ ]: turn" : "") + "   Tab: select   ?: help   q: leave",
+                "letter: press   capital: hold" + (knobs ? "   [ ]: turn" : "") + "   Tab: select" + practice
+                        + "   ?: help   q: leave",
+                "letter: press   capital: hold" + practice + "   ?: help   q: leave",
                 "letter: press   capital: hold   ?: help   q: leave", "?: help   q: leave", "q: leave")) {
             if (hint.length() + 2 <= canvas.width) {
                 canvas.text(1, y, canvas.width - 1, hint, Ink.FAINT);

@@ -5,6 +5,7 @@ import bellpush.config.model.Look;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 
 /**
  * Everything that one frame shows, beside the site itself.
@@ -16,9 +17,12 @@ import java.util.Optional;
  * @param lines    of the log, oldest first
  * @param touched  controls under a finger
  * @param selected name of a control, or empty text
+ * @param whys     why a lamp shows what it shows, by lamp
+ * @param off      devices that are switched off for practice; empty where there is nothing to practise on
  */
 record Scene(String mode, Map<String, LampSeen> lamps, Map<String, String> values, Map<String, LinkSeen> links,
-        List<String> running, List<String> lines, Map<String, Touch> touched, String selected, Dialogue dialogue) {
+        List<String> running, List<String> lines, Map<String, Touch> touched, String selected, Dialogue dialogue,
+        Map<String, String> whys, Optional<Set<String>> off) {
 
     /** @param level 0 to 1, as the lamps thread last said; {@code meaning} is empty if nobody said what it stands for */
     record LampSeen(double level, Optional<String> colour, Optional<Look> meaning) {
@@ -42,10 +46,11 @@ record Scene(String mode, Map<String, LampSeen> lamps, Map<String, String> value
 
     /** What lies over the panel. */
     enum Dialogue {
-        NONE, HELP, LEAVE
+        NONE, HELP, LEAVE, TROUBLE
     }
 
     static Scene empty(String mode) {
-        return new Scene(mode, Map.of(), Map.of(), Map.of(), List.of(), List.of(), Map.of(), "", Dialogue.NONE);
+        return new Scene(mode, Map.of(), Map.of(), Map.of(), List.of(), List.of(), Map.of(), "", Dialogue.NONE,
+                Map.of(), Optional.empty());
     }
 }

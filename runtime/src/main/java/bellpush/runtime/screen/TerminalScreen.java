@@ -126,6 +126,8 @@ final class TerminalScreen implements Screen {
             }
             Runtime.getRuntime().addShutdownHook(hook);
             takeOver();
+        } catch (IllegalStateException endingAlready) {
+            return; // told to stop meanwhile: the terminal stays as it is
         } finally {
             lock.unlock();
         }

@@ -154,7 +154,8 @@ class BellpushTest {
         assertThat(spoken.out.toString()).contains("press doors", "The evening went as expected: 4 expectations met.");
         try (var logs = Files.list(folder.resolve("logs"))) {
             assertThat(logs).singleElement()
-                    .satisfies(log -> assertThat(Files.readString(log)).contains("\"what\":\"press\"").endsWith("}\n"));
+                    .satisfies(log -> assertThat(Files.readString(log)).contains("\"what\":\"press\"").endsWith("}\n"))
+                    .satisfies(log -> assertThat(spoken.out.toString()).contains("Event log: " + log));
         }
         assertThat(spoken.err.toString()).isEmpty();
     }

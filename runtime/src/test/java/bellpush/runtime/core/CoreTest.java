@@ -237,6 +237,20 @@ class CoreTest {
     }
 
     @Test
+    void aMacroOvertakenByOneThatWaitedForItsLaneHasNotFailed() {
+        TestSite site = new TestSite();
+        site.macro("one", set("mixer.fill", "slides"), pause(300)).lane("keyer").promise(is("mixer.fill", "slides"))
+                .end();
+        site.macro("two", set("mixer.fill", "stills"), pause(300)).lane("keyer").end();
+        Stage stage = new Stage(site.site()).ready();
+        stage.press("one");
+        stage.press("two");
+        stage.pass(5000);
+        assertThat(stage.events("failed")).isEmpty();
+        assertThat(stage.events("done").getFirst()).contains("macro=one", "since two has started");
+    }
+
+    @Test
     void aSecondPressDoesWhatTheMacroSays() {
         for (Macro.Again again : Macro.Again.values()) {
             TestSite site = new TestSite();

@@ -22,7 +22,7 @@ class HandsTest {
             PanelLayout.rows(site.panel()).stream().flatMap(List::stream).toList());
     private final Fingers fingers = new Fingers(site.panel().buttons(),
             (at, button, closed) -> told.add(button + (closed ? " down" : " up")));
-    private final Hands hands = new Hands(keys, fingers, () -> areas, new Hands.Wishes() {
+    private final Hands hands = new Hands(keys, fingers, () -> areas, List.of("mixer", "desk"), new Hands.Wishes() {
         @Override
         public void turned(long at, String knob, int detents) {
             told.add(knob + " " + detents);
@@ -36,6 +36,11 @@ class HandsTest {
         @Override
         public void redraw() {
             told.add("redraw");
+        }
+
+        @Override
+        public void trouble(String device, boolean touchOnly) {
+            told.add(device + (touchOnly ? " touched" : " off or on"));
         }
     });
 
@@ -153,5 +158,14 @@ class HandsTest {
         assertThat(told).isEmpty();
         type("qy");
         assertThat(told).containsExactly("leave");
+    }
+
+    @Test
+    void theListOfTroubleTakesLettersUntilAnythingElseClosesIt() {
+        type("!abBz");
+        assertThat(hands.dialogue()).isEqualTo(Dialogue.TROUBLE);
+        assertThat(told).containsExactly("mixer off or on", "desk off or on", "desk touched");
+        press(Name.ESCAPE);
+        assertThat(hands.dialogue()).isEqualTo(Dialogue.NONE);
     }
 }

@@ -13,6 +13,7 @@ import bellpush.runtime.screen.Scene.Touch;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.stream.IntStream;
 import org.junit.jupiter.api.Test;
 
@@ -26,7 +27,7 @@ class PanelPainterTest {
                     new LinkSeen(LinkState.DOWN, "connection refused"), "lights",
                     new LinkSeen(LinkState.STALE, "no answer for 4 s")),
             List.of("Poem", "Rail home"), List.of("first", "second", "third", "fourth", "fifth"),
-            Map.of("stream", Touch.HELD), "speaker", Dialogue.NONE);
+            Map.of("stream", Touch.HELD), "speaker", Dialogue.NONE, Map.of(), Optional.empty());
 
     private static Canvas paint(Site site, Scene scene, Marks marks, int width, int height) {
         KeyPlan keys = new KeyPlan(site.panel(),
@@ -115,13 +116,14 @@ class PanelPainterTest {
     @Test
     void theQuestionIsSeenInATinyWindowToo() {
         Scene asking = new Scene("", Map.of(), Map.of(), Map.of(), List.of(), List.of(), Map.of(), "",
-                Dialogue.LEAVE);
+                Dialogue.LEAVE, Map.of(), Optional.empty());
         assertThat(drawn(asking, Marks.UNICODE, 60, 5)).contains("Leave? y/n");
     }
 
     @Test
     void helpBeginsWithTheCaution() {
-        Scene helping = new Scene("", Map.of(), Map.of(), Map.of(), List.of(), List.of(), Map.of(), "", Dialogue.HELP);
+        Scene helping = new Scene("", Map.of(), Map.of(), Map.of(), List.of(), List.of(), Map.of(), "", Dialogue.HELP,
+                Map.of(), Optional.empty());
         assertThat(drawn(helping, Marks.UNICODE, 80, 24)).contains("CAUTION", "emergency stop", "has failed",
                 "any key goes back");
         assertThat(drawn(helping, Marks.UNICODE, 80, 18)).contains("CAUTION", "emergency stop");
@@ -141,7 +143,8 @@ class PanelPainterTest {
         for (Site site : sites) {
             for (Dialogue dialogue : Dialogue.values()) {
                 Scene scene = new Scene(EVENING.mode(), EVENING.lamps(), EVENING.values(), EVENING.links(),
-                        EVENING.running(), EVENING.lines(), EVENING.touched(), EVENING.selected(), dialogue);
+                        EVENING.running(), EVENING.lines(), EVENING.touched(), EVENING.selected(), dialogue,
+                        EVENING.whys(), EVENING.off());
                 for (int width = 0; width <= 170; width += width < 24 ? 1 : 17) {
                     for (int height = 0; height <= 70; height += height < 26 ? 1 : 11) {
                         paint(site, scene, Marks.UNICODE, width, height);
@@ -183,7 +186,7 @@ class PanelPainterTest {
         Site site = new MadeUpSite().button("evil", evil).knob("knob", evil).device("device", evil).site(evil);
         Scene scene = new Scene(evil, Map.of("evil", new LampSeen(1, Optional.of(evil), Optional.empty())),
                 Map.of("knob", evil), Map.of("device", new LinkSeen(LinkState.DOWN, evil)), List.of(evil),
-                List.of(evil), Map.of(), "", Dialogue.NONE);
+                List.of(evil), Map.of(), "evil", Dialogue.NONE, Map.of("evil", evil), Optional.empty());
         assertThat(paint(site, scene, Marks.UNICODE, 100, 30).drawn().codePoints())
                 .allMatch(point -> point == '\n' || !Character.isISOControl(point) && point != 0x202e);
     }
@@ -194,5 +197,21 @@ class PanelPainterTest {
         Canvas canvas = paint(site, Scene.empty(""), Marks.UNICODE, 12, 12);
         assertThat(canvas.drawn().lines().skip(1).limit(3)).containsExactly("╭ a ───────╮", "│漢字漢字… │",
                 "╰─ ○ off ──╯");
+    }
+
+    @Test
+    void theListOfTroubleSaysInWordsWhatIsOff() {
+        Scene practising = new Scene("", Map.of(), Map.of(), Map.of(), List.of(), List.of(), Map.of(), "",
+                Dialogue.TROUBLE, Map.of(), Optional.of(Set.of("desk")));
+        assertThat(drawn(practising, Marks.UNICODE, 80, 24)).contains("a  works         Vision mixer",
+                "f  SWITCHED OFF  Sound desk", "Esc goes back", "somebody changes something");
+    }
+
+    @Test
+    void theLampOfWhatIsSelectedSaysWhy() {
+        Scene asked = new Scene("", EVENING.lamps(), Map.of(), Map.of(), List.of(), List.of(), Map.of(), "rail",
+                Dialogue.NONE, Map.of("rail", "the link to rail-camera is down"), Optional.empty());
+        assertThat(drawn(asked, Marks.UNICODE, 80, 24))
+                .contains("RAIL HOME is slow: the link to rail-camera is down");
     }
 }
