@@ -3,6 +3,7 @@ package bellpush.config.json;
 import bellpush.config.problem.Problems;
 import java.util.ArrayDeque;
 import java.util.Deque;
+import java.util.Locale;
 
 /**
  * Says in plain words why a text is not JSON. The parser only tells that it gave up; this walks the text once more, token
@@ -59,6 +60,9 @@ final class SyntaxTrouble {
                         if (open.isEmpty()) {
                             return say(i, 1, "Something follows the end of the JSON.",
                                     "Remove what follows, or a closing brace that comes too early.");
+                        }
+                        if (c != ',' && lostQuote(i, last)) {
+                            return true;
                         }
                         if (c != ',') {
                             return say(i, source.endOfWord(i) - i, "A comma is missing before this.",
@@ -138,6 +142,16 @@ final class SyntaxTrouble {
         if (c == ',') {
             return say(i, 1, "There is a comma too many.", "Remove it.");
         }
+        if (c == '{' || c == '[') {
+            return say(i, 1, "A key in quotation marks is expected here, and not another " + c + ".",
+                    "Write the key and a colon before it, or close the { before this with }.");
+        }
+        if (curly(c)) {
+            return curlyQuote(i, c);
+        }
+        if (c == '#') {
+            return hash(i);
+        }
         int length = source.endOfWord(i) - i;
         return say(i, length, "A key in quotation marks is expected here.",
                 c == '\'' ? "Write \" instead of '." : "Write \"" + source.text.substring(i, i + length) + "\".");
@@ -186,6 +200,12 @@ final class SyntaxTrouble {
         if (c == '\'') {
             return say(i, 1, "Texts stand in double quotation marks.", "Write \" instead of '.");
         }
+        if (curly(c)) {
+            return curlyQuote(i, c);
+        }
+        if (c == '#') {
+            return hash(i);
+        }
         if (c == ',' || c == ':' || c == '}' || c == ']') {
             return say(i, 1, "A value is missing before this.",
                     "Write the value, or remove the key or comma before it.");
@@ -195,8 +215,47 @@ final class SyntaxTrouble {
                     "Write digits with at most one point between them, no + and no zeros in front, such as 0.5 or -12;"
                             + " with a unit it must be a text in quotation marks.");
         }
+        String meant = switch (word.toLowerCase(Locale.ROOT)) {
+            case "true", "yes", "on" -> "true";
+            case "false", "no", "off" -> "false";
+            default -> "";
+        };
+        if (!meant.isEmpty()) {
+            return say(i, length, "The word " + word + " means nothing here.",
+                    "Write " + meant + ", or \"" + word + "\" if it is a text.");
+        }
         return say(i, length, "The word " + word + " means nothing here.",
                 "Write a text in quotation marks, a number, true, false, an object in { } or a list in [ ].");
+    }
+
+    private static boolean curly(char c) {
+        return "\u201c\u201d\u201e\u2018\u2019\u00ab\u00bb".indexOf(c) >= 0;
+    }
+
+    private boolean curlyQuote(int i, char c) {
+        return say(i, 1, "Texts and keys stand in straight quotation marks.", "Write \" instead of " + c + ".");
+    }
+
+    private boolean hash(int i) {
+        return say(i, 1, "A comment does not begin with # here.", "Write // instead of #.");
+    }
+
+    /**
+     * A text that is not closed goes on to the quotation mark that opens the next one, and what follows touches it:
+     * {@code "POEM,    "pin"}. No one writes a missing comma like that.
+     */
+    private boolean lostQuote(int i, int last) {
+        int start = last - 1;
+        boolean text = i == last && start > 0 && source.text.charAt(start) == '"'
+                && (Character.isLetterOrDigit(source.text.charAt(i)) || "_.{[/".indexOf(source.text.charAt(i)) >= 0);
+        if (!text) {
+            return false;
+        }
+        do {
+            start--;
+        } while (start > 0 && source.text.charAt(start) != '"');
+        return say(start, last - start, "A quotation mark is missing in or before this text.",
+                "Write \" at the end of the text that has none; the marks after it then pair up again.");
     }
 
     private boolean say(int at, int length, String found, String cure) {

@@ -67,7 +67,9 @@ final class CommandReader {
             scope = scope.with(argument.getKey(), argument.getValue());
         }
         Optional<Message> send = templates.read(object, "send", scope);
-        send.filter(m -> !(m.template() instanceof Template.ByDriver)).ifPresent(m -> unsent(object, m));
+        if (send.isPresent() && !(send.get().template() instanceof Template.ByDriver)) {
+            unsent(object, send.get(), scope);
+        }
         Map<String, Effect> effects = new LinkedHashMap<>();
         for (Node.Member effect : reading.members(object, "effect")) {
             changed.add(effect.key());
@@ -84,12 +86,14 @@ final class CommandReader {
                 member.spot().at()));
     }
 
-    private void unsent(Node.Obj object, Message send) {
+    private void unsent(Node.Obj object, Message send, FieldScope scope) {
         for (Node.Member argument : reading.members(object, "arguments")) {
             boolean effect = reading.members(object, "effect").stream()
                     .anyMatch(e -> e.value() instanceof Node.Obj o
                             && reading.text(o, "argument").filter(argument.key()::equals).isPresent());
-            if (!send.fields().contains(argument.key()) && !effect) {
+            boolean misspelt = send.fields().stream().filter(field -> !scope.may(field))
+                    .anyMatch(field -> DidYouMean.closest(field, List.of(argument.key())).isPresent());
+            if (!send.fields().contains(argument.key()) && !misspelt && !effect) {
                 reading.problems.warning(argument.spot(), "The argument " + argument.key() + " is used nowhere.",
                         "Whatever is given for it, the same is sent.",
                         "Write {" + argument.key() + "} where it belongs in \"send\", or remove it.");

@@ -9,9 +9,15 @@ import java.util.LinkedHashMap;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 
 /** Reads devices.json. */
 final class DevicesReader {
+    private static final Pattern WITH_PORT = Pattern.compile("([^:]+|\\[[^]]+]):([0-9]{1,5})");
+    private static final Pattern IPV4 = Pattern
+            .compile("(?:(?:25[0-5]|2[0-4][0-9]|1?[0-9]?[0-9])(?:\\.(?!$)|$)){4}");
+
     private final Reading reading;
     private final Kinds kinds;
     private final Map<String, Node.Member> byAddress = new HashMap<>();
@@ -45,6 +51,7 @@ final class DevicesReader {
         if (kind.isEmpty()) {
             return Optional.empty();
         }
+        reading.textNode(object, "address").ifPresent(this::address);
         String address = reading.text(object, "address").orElse("");
         int port = reading.whole(object, "port").orElse(kind.get().kind().port().orElse(0));
         if (port == 0 && !object.members().containsKey("port")) {
@@ -57,6 +64,20 @@ final class DevicesReader {
         reading.object(object, "settings").ifPresent(own -> settings.putAll(PlainValues.of(own)));
         return Optional.of(new Device(member.key(), reading.text(object, "label").orElse(member.key()),
                 kind.get().kind(), address, port, Collections.unmodifiableMap(settings), member.spot().at()));
+    }
+
+    /** Four numbers that are no address would be looked up as a name, and a port in it as part of that name. */
+    private void address(Node.Text node) {
+        String written = node.text();
+        String why = "The device could never be reached there.";
+        Matcher withPort = WITH_PORT.matcher(written);
+        if (withPort.matches()) {
+            reading.problems.error(node.spot(), "The address " + written + " holds a port.", why,
+                    "Write \"address\": \"" + withPort.group(1) + "\", \"port\": " + withPort.group(2) + ".");
+        } else if (written.matches("[0-9.]+") && !IPV4.matcher(written).matches()) {
+            reading.problems.error(node.spot(), "The address " + written + " is no IP address.", why,
+                    "Write four numbers from 0 to 255 with dots between them, such as 192.168.40.11.");
+        }
     }
 
     /** A TCP and a UDP port of one number are two ports. */

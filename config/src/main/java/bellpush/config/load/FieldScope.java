@@ -37,6 +37,11 @@ record FieldScope(Map<String, Optional<PropertyType>> types, String purpose) {
         return types.containsKey(name);
     }
 
+    /** Whether a template may have a field of this name. */
+    boolean may(String name) {
+        return RESERVED.contains(name) || knows(name);
+    }
+
     /** Whether the name is known, but its own problem keeps anything from being said about its type. */
     boolean broken(String name) {
         return knows(name) && types.get(name).isEmpty();

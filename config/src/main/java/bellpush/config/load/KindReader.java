@@ -157,10 +157,11 @@ final class KindReader {
 
     /** A template that must carry the property's value. */
     private Optional<Message> carrying(Node.Obj object, String key, String property, PropertyType type) {
-        Optional<Message> message = templates.read(object, key,
-                scope("the " + key + " of " + property).with("value", Optional.of(type)));
+        FieldScope scope = scope("the " + key + " of " + property).with("value", Optional.of(type));
+        Optional<Message> message = templates.read(object, key, scope);
         message.filter(m -> !(m.template() instanceof Template.ByDriver) && OWN_DRIVERS.contains(driver))
                 .filter(m -> !m.fields().contains("value") && !m.fields().contains(property)
+                        && m.fields().stream().allMatch(scope::may) // else one is misspelt, which is a problem already
                         && !(m.fields().contains("any") && !(m.template() instanceof Template.Osc)))
                 .ifPresent(m -> reading.problems.error(m.spot(),
                         "The " + key + " of " + property + " has no field for its value.",

@@ -17,13 +17,18 @@ final class Kinds {
     private final Set<String> builtIn;
     private final Function<String, Optional<KindDraft>> readBuiltIn;
     private final Set<String> used = new HashSet<>();
+    private final boolean complete;
     private boolean unknown;
 
-    /** @param ofSite by name; empty where the file could not be read */
-    Kinds(Reading reading, Map<String, Optional<KindDraft>> ofSite, Set<String> builtIn,
+    /**
+     * @param ofSite   by name; empty where the file could not be read
+     * @param complete whether the site's folder of kinds could be read; if not, nothing is said about unknown names
+     */
+    Kinds(Reading reading, Map<String, Optional<KindDraft>> ofSite, boolean complete, Set<String> builtIn,
             Function<String, Optional<KindDraft>> readBuiltIn) {
         this.reading = reading;
         this.known = new LinkedHashMap<>(ofSite);
+        this.complete = complete;
         this.builtIn = builtIn;
         this.readBuiltIn = readBuiltIn;
     }
@@ -36,6 +41,9 @@ final class Kinds {
         }
         if (!known.containsKey(name)) {
             unknown = true;
+            if (!complete || Names.misnamed(name, known.keySet())) {
+                return Optional.empty();
+            }
             Set<String> all = new TreeSet<>(known.keySet());
             all.addAll(builtIn);
             reading.problems.error(node.spot(), "There is no kind \"" + name + "\".",

@@ -167,12 +167,16 @@ final class MacroReader {
 
     private Map<String, Value> arguments(Node.Obj object, Node.Text written, Command command) {
         Map<String, Value> arguments = new LinkedHashMap<>();
+        boolean strangers = false; // one of them may be the argument that seems to be missing
         for (Node.Member member : reading.members(object, "with")) {
             var type = command.arguments().get(member.key());
             if (type != null) {
                 rules.values.read(member.value(), type, "the argument " + member.key())
                         .ifPresent(value -> arguments.put(member.key(), value));
-            } else if (FileShape.isPropertyName(member.key())) {
+                continue;
+            }
+            strangers = true;
+            if (FileShape.isPropertyName(member.key())) {
                 reading.problems.error(member.spot(),
                         "The command " + written.text() + " has no argument \"" + member.key() + "\".",
                         "Only arguments named in its kind can be given.",
@@ -182,7 +186,7 @@ final class MacroReader {
         List<String> missing = command.arguments().keySet().stream()
                 .filter(argument -> reading.members(object, "with").stream().noneMatch(m -> m.key().equals(argument)))
                 .toList();
-        if (!missing.isEmpty()) {
+        if (!missing.isEmpty() && !strangers) {
             String first = missing.getFirst();
             reading.problems.error(written.spot(),
                     "The command " + written.text() + " needs " + DidYouMean.list(missing) + ".",

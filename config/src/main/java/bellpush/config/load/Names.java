@@ -1,6 +1,7 @@
 package bellpush.config.load;
 
 import bellpush.config.json.Node;
+import bellpush.config.load.shape.FileShape;
 import bellpush.config.model.Command;
 import bellpush.config.model.Property;
 import bellpush.config.model.PropertyRef;
@@ -30,6 +31,7 @@ final class Names {
     /** Empty where the device's kind could not be read. */
     private Map<String, Optional<KindDraft>> devices = new LinkedHashMap<>();
     private boolean devicesKnown = true;
+    private boolean macrosKnown = true;
     private boolean unknownMacros;
     private final Set<String> macros = new TreeSet<>();
     private final Map<String, Set<String>> macroUsers = new HashMap<>();
@@ -43,8 +45,10 @@ final class Names {
         devicesKnown = complete;
     }
 
-    void macros(Collection<String> names) {
+    /** @param complete whether the folder could be read; if not, nothing is said about names that are not in it */
+    void macros(Collection<String> names, boolean complete) {
         macros.addAll(names);
+        macrosKnown = complete;
     }
 
     /** Whether nothing runs the macro. While a name is unknown, that name may have been meant for it. */
@@ -68,6 +72,9 @@ final class Names {
             return Optional.of(name);
         }
         unknownMacros = true;
+        if (!macrosKnown || misnamed(name, macros)) {
+            return Optional.empty();
+        }
         problems.error(spot, "There is no macro \"" + name + "\".", "Every macro is a file in the folder macros.",
                 DidYouMean.cure(name, macros, "Write the file macros/" + name + ".json."));
         return Optional.empty();
@@ -78,11 +85,16 @@ final class Names {
         if (devices.containsKey(name)) {
             return true;
         }
-        if (devicesKnown) {
+        if (devicesKnown && !misnamed(name, devices.keySet())) {
             problems.error(spot, "There is no device \"" + name + "\".", "Devices are named in devices.json.",
                     DidYouMean.cure(name, devices.keySet(), "Add it to devices.json."));
         }
         return false;
+    }
+
+    /** Whether it was probably meant for something whose own name is no name, which is a problem already. */
+    static boolean misnamed(String name, Collection<String> known) {
+        return DidYouMean.closest(name, known).filter(close -> !FileShape.isName(close)).isPresent();
     }
 
     Optional<Found> property(Spot spot, String written) {

@@ -264,9 +264,11 @@ final class PanelReader {
     private List<List<String>> rows(Node.Obj root) {
         List<List<String>> rows = new ArrayList<>();
         Map<String, Node> placed = new LinkedHashMap<>();
+        boolean strangers = false; // one of them may be the control that seems to be left out
         for (Node row : reading.list(root, "rows")) {
             List<String> names = new ArrayList<>();
             for (Node node : reading.list(row)) {
+                strangers |= !(node instanceof Node.Text known && members.containsKey(known.text()));
                 if (node instanceof Node.Text text && place(text, placed)) {
                     names.add(text.text());
                 }
@@ -274,7 +276,7 @@ final class PanelReader {
             rows.add(List.copyOf(names));
         }
         List<String> missing = members.keySet().stream().filter(name -> !placed.containsKey(name)).toList();
-        if (!rows.isEmpty() && !missing.isEmpty()) {
+        if (!strangers && !rows.isEmpty() && !missing.isEmpty()) {
             reading.problems.warning(reading.node(root, "rows").orElseThrow().spot(),
                     "\"rows\" leaves out " + DidYouMean.list(missing) + ".",
                     "The drawn panel would not show what is there.",

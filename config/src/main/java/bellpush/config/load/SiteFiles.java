@@ -11,10 +11,12 @@ import java.nio.file.DirectoryStream;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.TreeSet;
 
 /** Finds and reads the files of one site and checks their shape. */
@@ -26,6 +28,7 @@ final class SiteFiles {
     private final Path folder;
     private final Reading reading;
     private int count;
+    private final Set<String> unlisted = new HashSet<>();
 
     SiteFiles(Path folder, Reading reading) {
         this.folder = folder;
@@ -119,6 +122,11 @@ final class SiteFiles {
         }
     }
 
+    /** Whether the subfolder, once asked for, could be listed or is not there. */
+    boolean listed(String subfolder) {
+        return !unlisted.contains(subfolder);
+    }
+
     private TreeSet<String> list(String subfolder) {
         TreeSet<String> names = new TreeSet<>();
         Path path = folder.resolve(subfolder);
@@ -133,6 +141,7 @@ final class SiteFiles {
                 }
             }
         } catch (IOException | DirectoryIteratorException | SecurityException _) {
+            unlisted.add(subfolder);
             reading.problems.error(new Spot(new Source(subfolder, 0, 0), 1),
                     Files.isDirectory(path)
                             ? "The folder " + subfolder + " may not be read."

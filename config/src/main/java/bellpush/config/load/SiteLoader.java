@@ -62,7 +62,7 @@ public final class SiteLoader {
 
         Map<String, Device> devices = devices();
         Map<String, Optional<Node.Obj>> macroFiles = files.all("macros", FileShape.MACRO);
-        names.macros(macroFiles.keySet());
+        names.macros(macroFiles.keySet(), files.listed("macros"));
         Map<String, Macro> macros = new LinkedHashMap<>();
         macroFiles.forEach((name, root) -> root
                 .ifPresent(object -> macros.put(name, new MacroReader(rules, calls, name).read(object))));
@@ -76,7 +76,7 @@ public final class SiteLoader {
                 .ifPresent(object -> rehearsals
                         .add(new RehearsalReader(rules, panelReader.map(PanelReader::written)).read(name, object))));
         if (panel.isPresent() && reading.verdict.count() == 0) { // a key that is misspelt may be the use that is missed
-            macros.keySet().stream().filter(names::unused).forEach(this::unusedMacro);
+            macros.keySet().stream().filter(FileShape::isName).filter(names::unused).forEach(this::unusedMacro);
         }
 
         if (reading.problems.hasErrors()) {
@@ -91,7 +91,7 @@ public final class SiteLoader {
         Map<String, Optional<KindDraft>> ofSite = new LinkedHashMap<>();
         Map<String, Optional<Node.Obj>> kindFiles = files.all("kinds", FileShape.KIND);
         kindFiles.forEach((name, root) -> ofSite.put(name, root.map(object -> kind(name, object))));
-        Kinds kinds = new Kinds(reading, ofSite, BuiltInKinds.names(), this::builtIn);
+        Kinds kinds = new Kinds(reading, ofSite, files.listed("kinds"), BuiltInKinds.names(), this::builtIn);
         Optional<Node.Obj> root = files.required("devices.json", FileShape.DEVICES);
         DevicesReader reader = new DevicesReader(reading, kinds);
         Map<String, Device> devices = root.map(reader::read).orElse(Map.of());

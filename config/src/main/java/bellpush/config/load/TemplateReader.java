@@ -150,7 +150,7 @@ final class TemplateReader {
     }
 
     private boolean unknown(String name, Spot spot, FieldScope scope) {
-        if (FieldScope.RESERVED.contains(name) || scope.knows(name)) {
+        if (scope.may(name)) {
             return false;
         }
         String cure = name.equals("value")

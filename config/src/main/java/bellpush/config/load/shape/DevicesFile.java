@@ -6,7 +6,8 @@ import static bellpush.config.load.shape.Words.*;
 final class DevicesFile {
     private static final Shape DEVICE = object("a device")
             .may("label", LABEL, "What people call it. Without it: its name.")
-            .need("kind", NAME, "How it is spoken to: the name of a file in the folder kinds, or of a built-in kind.")
+            .need("kind", NAME.such("pjlink-projector"),
+                    "How it is spoken to: the name of a file in the folder kinds, or of a built-in kind.")
             .need("address",
                     TextShape.of("^[^ \\u0000-\\u001f/]{1,253}$", "a host name or IP address", "192.168.40.11"),
                     "Its host name or IP address.")

@@ -4,6 +4,7 @@ import bellpush.config.json.Node;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.stream.Collectors;
 
 /** One of several shapes, told apart by the JSON type of the value: no two of them take the same type. */
@@ -40,6 +41,11 @@ final class EitherShape extends Shape {
     @Override
     String wanted() {
         return shapes.stream().map(Shape::wanted).distinct().collect(Collectors.joining(", or "));
+    }
+
+    @Override
+    Optional<String> cure(Node node) {
+        return shapes.stream().flatMap(shape -> shape.cure(node).stream()).findFirst();
     }
 
     @Override

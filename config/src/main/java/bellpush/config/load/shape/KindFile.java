@@ -56,7 +56,7 @@ final class KindFile {
             .may("takes", DURATION, "How long the device needs until the effect is complete.");
 
     static final Shape SHAPE = file("a kind").may("about", ABOUT, "What device this is.")
-            .need("driver", NAME, "tcp, udp, osc, or the name of a driver from another jar.")
+            .need("driver", NAME.such("tcp"), "tcp, udp, osc, or the name of a driver from another jar.")
             .may("stream", flag(), "For osc only: over TCP instead of UDP.")
             .may("port", whole(1, 65_535, 4000), "The port such a device listens on.")
             .may("framing", FRAMING, "How one message is told from the next on a byte stream.")

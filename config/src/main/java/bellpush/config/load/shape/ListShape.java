@@ -26,7 +26,9 @@ final class ListShape extends Shape {
         }
         int size = list.items().size();
         if (size < least || size > most) {
-            verdict.bad(node, node.spot(), place.name() + " has " + size + " entries, and must be " + wanted() + ".",
+            verdict.bad(node, node.spot(),
+                    place.name() + " has " + size + (size == 1 ? " entry" : " entries") + ", and must be " + wanted()
+                            + ".",
                     place.about(), "Write " + example() + ".");
         }
         Place inside = new Place(itemName, place.about());
@@ -62,6 +64,7 @@ final class ListShape extends Shape {
 
     @Override
     String example() {
-        return "a list in brackets such as [" + item.example().replaceFirst("^a (number|list) such as ", "") + "]";
+        String entry = item.example().replaceFirst("^a (number|list) such as ", "");
+        return "a list in brackets such as [" + entry + (least > 1 ? ", ..." : "") + "]";
     }
 }

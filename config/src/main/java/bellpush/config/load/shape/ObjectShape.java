@@ -91,7 +91,8 @@ public final class ObjectShape extends Shape {
         if (entries != null && close.isEmpty()) {
             verdict.problem(member.spot(), "\"" + key + "\" cannot be the name of a " + entries.noun + ".",
                     "The name must be " + entries.names.rule() + ".",
-                    "Write a name such as " + entries.names.example() + ".");
+                    entries.names.mended(key).map(name -> "Write \"" + name + "\".")
+                            .orElseGet(() -> "Write a name such as " + entries.names.example() + "."));
             return;
         }
         verdict.problem(member.spot(), "There is no key \"" + key + "\" in " + noun + ".",

@@ -2,12 +2,37 @@ package bellpush.config.load.shape;
 
 import static bellpush.config.load.shape.Words.*;
 
+import bellpush.config.json.Node;
+import java.util.Map;
+import java.util.Optional;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+
 /** panel.json: what is wired where, and what a gesture does. */
 final class PanelFile {
+    private static final Pattern GPIO = Pattern.compile("(?i)(?:gpio|bcm|pin)[ _-]?0*([2-9]|1[0-9]|2[0-7])");
+    /** BCM numbers by position on the 40-pin header, where the position itself is no BCM number (common practice, no source). */
+    private static final Map<Integer, Integer> BY_POSITION = Map.of(29, 5, 31, 6, 32, 12, 33, 13, 35, 19, 36, 16, 37,
+            26, 38,
+            20, 40, 21);
     private static final Shape PIN = new NumberShape(true, 2, 27, 5) {
         @Override
         String wanted() {
             return "the BCM number of a GPIO on the 40-pin header, from 2 to 27";
+        }
+
+        @Override
+        Optional<String> cure(Node node) {
+            if (node instanceof Node.Text(String text, _)) {
+                Matcher named = GPIO.matcher(text.strip());
+                return named.matches()
+                        ? Optional.of("Write " + Integer.valueOf(named.group(1)) + ".")
+                        : Optional.empty();
+            }
+            return node instanceof Node.Num n && n.whole()
+                    ? Optional.ofNullable(BY_POSITION.get((int) n.number()))
+                            .map(gpio -> "If position " + n.written() + " of the header is meant, write " + gpio + ".")
+                    : Optional.empty();
         }
     };
     private static final String PIN_ABOUT = "The BCM number of the GPIO, not its place on the 40-pin header; GPIO 0 and 1 are"

@@ -2,6 +2,7 @@ package bellpush.config.load.shape;
 
 import bellpush.config.json.Node;
 import java.util.Map;
+import java.util.Optional;
 
 /** What a JSON value may look like. Immutable; {@link RefShape} makes recursion possible. */
 public abstract class Shape {
@@ -18,6 +19,11 @@ public abstract class Shape {
 
     /** Completes "must be ...": {@code a whole number from 0 to 27}. */
     abstract String wanted();
+
+    /** What the person probably meant by a value of the wrong shape, as a sentence; empty where nobody can tell. */
+    Optional<String> cure(Node node) {
+        return Optional.empty();
+    }
 
     /** Completes "Write ...", a valid value as it stands in a file. */
     abstract String example();

@@ -58,6 +58,6 @@ public final class Verdict {
                 return "Write " + text + " without quotation marks.";
             }
         }
-        return "Write " + shape.example() + ".";
+        return shape.cure(node).orElseGet(() -> "Write " + shape.example() + ".");
     }
 }

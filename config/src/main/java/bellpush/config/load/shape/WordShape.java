@@ -21,7 +21,9 @@ final class WordShape extends Shape {
         } else if (!words.contains(text)) {
             verdict.bad(node, node.spot(), place.name() + " is " + node.described() + ", and must be " + wanted() + ".",
                     place.about(), DidYouMean.closest(text, words).map(word -> "Did you mean \"" + word + "\"?")
-                            .orElse("Write " + example() + "."));
+                            .orElse(words.size() == 1
+                                    ? "Write " + example() + "."
+                                    : "Write the one of these words that you mean."));
         }
     }
 

@@ -2,6 +2,7 @@ package bellpush.config.load.shape;
 
 import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 
@@ -11,7 +12,8 @@ final class Words {
 
     /** Devices, controls, macros, kinds. */
     static final TextShape NAME = TextShape.of("^[a-z][a-z0-9-]{0,63}$",
-            "up to 64 lower-case letters, digits and hyphens, beginning with a letter", "stage-camera");
+            "up to 64 lower-case letters, digits and hyphens, beginning with a letter", "stage-camera")
+            .mending(Words::asName);
 
     /** Words with a meaning of their own in templates and conditions cannot name a property or an argument. */
     private static final String PARTS = "(?!(?:any|all|not|value|sequence|length|check|body)$)[a-z][a-zA-Z0-9]{0,31}"
@@ -25,7 +27,8 @@ final class Words {
 
     static final TextShape DURATION = TextShape.of(
             "^(?:[0-9]{1,9}(?:\\.[0-9]{1,9})? ?(?:ms|s)|[0-9]{1,9} ?frames?)$",
-            "a duration such as \"200 ms\", \"1.5 s\" or \"5 frames\" (not negative, frames whole)", "200 ms");
+            "a duration such as \"200 ms\", \"1.5 s\" or \"5 frames\" (not negative, frames whole)", "200 ms")
+            .mending(Words::asDuration);
 
     static final Shape LABEL = text(1, 60);
     static final Shape ABOUT = text(0, 500);
@@ -38,6 +41,26 @@ final class Words {
                 object("an object").entries(
                         TextShape.of("^[^\\u0000]{0,200}$", "any text of up to 200 characters", "name"),
                         "setting", FREE, "A setting for the driver."));
+    }
+
+    /** Capitals, blanks and underscores are what people write where a name has small letters and hyphens. */
+    private static String asName(String written) {
+        return written.strip().replaceAll("([a-z0-9])([A-Z])", "$1-$2").toLowerCase(Locale.ROOT)
+                .replaceAll("[ _.]+", "-");
+    }
+
+    /** Other ways of writing the units, a decimal comma, and no unit at all, which is usually meant to be milliseconds. */
+    private static String asDuration(String written) {
+        String plain = written.strip().toLowerCase(Locale.ROOT).replace(',', '.').replaceAll("^\\.", "0.");
+        String number = plain.replaceAll("[^0-9.].*$", "");
+        return switch (plain.substring(number.length()).strip()) {
+            case "", "ms", "msec", "msecs", "millis", "millisecond", "milliseconds" -> number + " ms";
+            case "s", "s.", "sec", "secs", "sec.", "second", "seconds" -> number + " s";
+            case "f", "fr", "frame", "frames" -> number + " frames";
+            case "m", "min", "mins", "min.", "minute", "minutes" ->
+                number.matches("[0-9]{1,3}") ? Integer.parseInt(number) * 60 + " s" : written;
+            default -> written;
+        };
     }
 
     static Shape text(int least, int most) {
