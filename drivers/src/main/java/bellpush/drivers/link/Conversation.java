@@ -25,7 +25,7 @@ import java.util.Set;
 /**
  * What is said between one device and us, without the socket: requests become messages, messages become reports and
  * outcomes, one at a time where the kind wants that, with retries (datagrams), time limits and heartbeats. Each request
- * has exactly one outcome. It knows no threads: all calls, and all of its timers, are on the event loop.
+ * has exactly one outcome. An urgent command waits for no turn, and nothing that it ends is repeated after it. It knows no threads: all calls, and all of its timers, are on the event loop.
  *
  * <p>A stream that goes silent after a request is not questioned further than by {@code within} and the heartbeat. Where
  * the protocol has no sequence numbers, an ok that comes later than {@code within} counts for whatever waits by then; a
@@ -408,7 +408,9 @@ public final class Conversation<F> {
                 return;
             }
         }
-        if (!pumping && waiting.isEmpty() && free()) {
+        if (request instanceof Request.DoCommand act && waiting.urgent(act)) {
+            waiting.addUrgent(act);
+        } else if (!pumping && waiting.isEmpty() && free()) {
             pumping = true;
             dispatch(request);
             pumping = false;
@@ -430,13 +432,25 @@ public final class Conversation<F> {
             return;
         }
         pumping = true;
+        sendUrgent();
         if (beatDue && beatFree()) {
             beat();
         }
         while (!waiting.isEmpty() && free()) {
             dispatch(waiting.next());
+            sendUrgent();
         }
         pumping = false;
+    }
+
+    private void sendUrgent() {
+        while (waiting.nextIsUrgent() && connected && transport.writable()) {
+            Request.DoCommand act = (Request.DoCommand) waiting.next();
+            for (Exchange exchange : awaiting) {
+                exchange.overtaken |= !waiting.urgent(exchange.request) && waiting.undoes(exchange.request, act);
+            }
+            dispatch(act);
+        }
     }
 
     private void dispatch(Request request) {
@@ -491,7 +505,7 @@ public final class Conversation<F> {
     }
 
     private void unanswered(Exchange exchange) {
-        if (datagrams && exchange.writes <= kind.answers().again()) {
+        if (datagrams && !exchange.overtaken && exchange.writes <= kind.answers().again()) {
             write(exchange, null);
             return;
         }

@@ -421,6 +421,23 @@ class CoreTest {
     }
 
     @Test
+    void aStopGoesAheadOfEverythingThatWaitsAndNoMoveFollowsIt() {
+        TestSite site = new TestSite().limits(new Limits(8, 8, 100, 2, 10, 100));
+        site.macro("move", set("mixer.left", 1), set("mixer.left", 2), act("mixer.swap")).end();
+        site.macro("halt", act("mixer.stop")).end();
+        Stage stage = new Stage(site.site()).ready();
+        stage.edge("move", true);
+        assertThat(stage.sent).containsExactly("mixer left=1");
+        stage.edge("halt", true);
+        assertThat(stage.sent).as("the queue is full").startsWith("mixer left=1", "mixer stop!");
+        stage.pass(200);
+        assertThat(stage.sent).contains("mixer swap!").doesNotContain("mixer left=2");
+        assertThat(stage.events("unsent")).singleElement().asString().contains("stop went ahead of it");
+        assertThat(stage.lamp("move")).isEqualTo(Pattern.FAST);
+        assertThat(stage.lamp("halt")).isNotEqualTo(Pattern.FAST);
+    }
+
+    @Test
     void limitsHoldAndSaySo() {
         TestSite site = new TestSite().limits(new Limits(2, 8, 5, 3, 10, 100));
         site.macro("long", say("1"), say("2"), say("3"), say("4"), say("5"), say("6")).end();

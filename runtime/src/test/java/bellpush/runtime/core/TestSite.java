@@ -185,9 +185,12 @@ final class TestSite {
         put(properties, "left", new PropertyType.Whole(-1000, 1000, "", Optional.empty()), true, PACE);
         Map<String, Command> commands = new LinkedHashMap<>();
         commands.put("dissolve", new Command("dissolve", "", Map.of(), new Template.Text("D"),
-                Map.of("onAir", new Command.Effect.Becomes(Value.of(true))), Duration.ofSeconds(1), Source.NONE));
+                Map.of("onAir", new Command.Effect.Becomes(Value.of(true))), Duration.ofSeconds(1), Source.NONE,
+                false));
         commands.put("swap", new Command("swap", "", Map.of(), new Template.Text("S"),
-                Map.of("onAir", new Command.Effect.Opposite()), Duration.ZERO, Source.NONE));
+                Map.of("onAir", new Command.Effect.Opposite()), Duration.ZERO, Source.NONE, false));
+        commands.put("stop", new Command("stop", "", Map.of(), new Template.Text("X"),
+                Map.of("left", new Command.Effect.Unknown()), Duration.ZERO, Source.NONE, true));
         return kind("mixer", properties, commands, List.of("onAir", "fill", "left"));
     }
 
