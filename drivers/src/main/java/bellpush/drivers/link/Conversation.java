@@ -57,6 +57,7 @@ public final class Conversation<F> {
     private final boolean takesTurns;
     private final boolean acknowledges;
     private final Pulse pulse;
+    private final BeatLog beatLog;
 
     private final Burst malformed;
     private final Burst notUnderstood;
@@ -105,6 +106,11 @@ public final class Conversation<F> {
         this.takesTurns = acknowledges
                 || kind.properties().values().stream().anyMatch(p -> p.ask().isPresent() && p.answer().isPresent());
         this.pulse = kind.heartbeat().map(heartbeat -> new Pulse(heartbeat, timers, new Heart())).orElse(null);
+        this.beatLog = new BeatLog(timers, text -> {
+            if (!closed) {
+                host.noted(text);
+            }
+        });
         this.malformed = burst("malformed messages");
         this.notUnderstood = burst("messages that fit nothing in this kind");
         this.unheld = burst("values that their properties cannot hold");
@@ -131,6 +137,7 @@ public final class Conversation<F> {
         connected = true;
         heardAnything = false;
         known.clear();
+        beatLog.opened();
         if (datagrams && pulse != null) {
             pulse.start(true);
             return;
@@ -178,6 +185,7 @@ public final class Conversation<F> {
         for (Burst burst : List.of(malformed, notUnderstood, unheld, unawaited, dropped, unread)) {
             burst.close();
         }
+        beatLog.close();
     }
 
     private void silence() {
@@ -296,6 +304,7 @@ public final class Conversation<F> {
         }
         act(message, heard, beatAnswered);
         if (beatAnswered) {
+            beatLog.answered();
             pulse.answered();
         }
         pump();
@@ -330,6 +339,7 @@ public final class Conversation<F> {
                     conclude(ask, new Outcome.Done());
                 }
             }
+            case Heard.Beat _ when beatAnswered -> logBeat(message);
             case Heard.Beat _ -> log(message, 0);
             case Heard.Greeting _ -> {
                 log(message, 0);
@@ -339,7 +349,7 @@ public final class Conversation<F> {
             }
             case Heard.Unawaited(String what) -> {
                 if (beatAnswered) {
-                    log(message, 0); // an ok to a heartbeat that names no reply
+                    logBeat(message); // an ok to a heartbeat that names no reply
                 } else {
                     unawaited.add(what + ": " + codec.show(message));
                 }
@@ -351,7 +361,7 @@ public final class Conversation<F> {
             }
             case Heard.Strange _ -> {
                 if (beatAnswered) {
-                    log(message, 0);
+                    logBeat(message);
                 } else {
                     notUnderstood
                             .add("a message fits nothing in the kind \"" + kind.name() + "\": " + codec.show(message));
@@ -373,6 +383,12 @@ public final class Conversation<F> {
 
     private void log(F message, long request) {
         host.packet(false, codec.show(message), request);
+    }
+
+    private void logBeat(F message) {
+        if (beatLog.shown()) {
+            log(message, 0);
+        }
     }
 
     private void tell(Map<String, Value> values, Exchange answers) {
@@ -634,6 +650,7 @@ public final class Conversation<F> {
 
         @Override
         public void missed(int inARow) {
+            beatLog.missed();
             if (inARow >= 2) {
                 String why = "the device left " + inARow + " heartbeats in a row unanswered";
                 if (!datagrams) {
@@ -670,7 +687,10 @@ public final class Conversation<F> {
             F message = encode(template, fields);
             beatSequence = sequence;
             transport.write(codec.format(message), _ -> {});
-            host.packet(true, codec.show(message), 0);
+            beatLog.sent();
+            if (beatLog.shown()) {
+                host.packet(true, codec.show(message), 0);
+            }
         } catch (IllegalArgumentException e) {
             dropped.add("the heartbeat cannot be sent: " + e.getMessage());
         }

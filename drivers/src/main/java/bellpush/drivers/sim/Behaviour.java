@@ -10,12 +10,14 @@ import bellpush.config.model.Template;
 import bellpush.config.model.Value;
 import bellpush.drivers.link.MessageCodec;
 import bellpush.drivers.link.Timers;
+import java.nio.ByteBuffer;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Collection;
 import java.util.Collections;
 import java.util.Comparator;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -338,9 +340,10 @@ final class Behaviour<F> {
 
     // --- speaking ---
 
-    /** Answers for every property that is asked with these very words. */
+    /** Answers for every property that is asked with these very words; an answer that tells several, only once. */
     private void answer(Sense asked, Map<String, Value> wire, F message, Peer<F> from) {
         Set<Template> said = new LinkedHashSet<>();
+        Set<ByteBuffer> words = new HashSet<>();
         boolean answered = false;
         for (Sense sense : senses) {
             if (sense.meaning instanceof Meaning.Asks(Property p)
@@ -348,7 +351,9 @@ final class Behaviour<F> {
                             || sense.fixed == asked.fixed && codec.match(sense.template, message).isPresent())) {
                 Optional<Template> own = p.answer().or(p::report);
                 if (own.isPresent()) {
-                    answered |= say(from, own.get(), fields(p, wire));
+                    Optional<F> answer = encode(own.get(), fields(p, wire));
+                    answer.filter(m -> words.add(ByteBuffer.wrap(codec.format(m)))).ifPresent(from::say);
+                    answered |= answer.isPresent();
                 } else {
                     Optional<Template> shared = sharedReport(p.name());
                     answered |= shared.isPresent()

@@ -499,6 +499,24 @@ class ConversationTest {
     }
 
     @Test
+    void heartbeatsThatGoWellAreCountedAndNotLoggedUntilOneDoesNot() {
+        tcp(TestKind.tcp().level("iris", false).heartbeat(text("ping"), text("pong"), 2_000, 1_000));
+        for (int i = 0; i < 400; i++) {
+            timers.advanceMs(2_000);
+            hears("pong");
+        }
+        assertThat(transport.sent).hasSize(400);
+        assertThat(host.packets).hasSize(2 * BeatLog.SHOWN_AFTER_CHANGE + 2).contains("> ping", "< pong");
+        assertThat(host.notes).singleElement().asString().contains("heartbeats").contains("answered");
+        int before = host.packets.size();
+        timers.advanceMs(3_000);
+        assertThat(host.notes).last().asString().contains("a heartbeat was not answered");
+        timers.advanceMs(1_000);
+        hears("pong");
+        assertThat(host.packets.subList(before, host.packets.size())).containsExactly("> ping", "< pong");
+    }
+
+    @Test
     void aHeartbeatWaitsForItsTurnAndRequestsWaitForIt() {
         tcp(TestKind.tcp().level("iris", false).ok(text("OK")).within(5_000, 0).heartbeat(text("ping"), text("OK"),
                 2_000,

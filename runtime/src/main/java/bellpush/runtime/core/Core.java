@@ -67,6 +67,8 @@ public final class Core {
     /** How often in a row no answer came to a question. */
     private final Map<PropertyRef, Integer> unanswered = new HashMap<>();
     private final Map<String, String> linkWhy = new HashMap<>();
+    /** What waits to be asked, or has been and is not answered, by request. */
+    private final Map<Long, PropertyRef> questions = new LinkedHashMap<>();
     private final Map<String, Long> askTimers = new HashMap<>();
     private long lastPress;
     private long lastRequest;
@@ -311,10 +313,13 @@ public final class Core {
     }
 
     private void ask(String device, String property) {
-        boolean asked = pending.values().stream().anyMatch(p -> p.parcel.device().equals(device)
-                && p.parcel.request() instanceof Request.AskProperty(_, String same) && same.equals(property));
+        Kind kind = site.devices().get(device).kind();
+        boolean asked = questions.values().stream()
+                .anyMatch(q -> q.device().equals(device) && Questions.oneServes(kind, q.property(), property));
         if (!asked && beliefs.link(device) != LinkState.DOWN) {
-            send(new Request.AskProperty(++lastRequest, property), device, null, false);
+            Request.AskProperty ask = new Request.AskProperty(++lastRequest, property);
+            questions.put(ask.id(), new PropertyRef(device, property));
+            send(ask, device, null, false);
         }
     }
 
@@ -368,6 +373,7 @@ public final class Core {
     private void finished(Pending what, Outcome outcome) {
         Outbox.Parcel parcel = what.parcel;
         long id = parcel.request().id();
+        questions.remove(id);
         switch (outcome) {
             case Outcome.Sent() -> {
                 turn.record("sent", "request", id);
@@ -475,6 +481,7 @@ public final class Core {
                 // Questions that were on their way are asked again after the next connect.
                 pending.values().removeIf(p -> p.parcel.device().equals(device)
                         && p.parcel.request() instanceof Request.AskProperty);
+                questions.values().removeIf(asked -> asked.device().equals(device));
             }
             case STALE -> {
             }

@@ -296,6 +296,17 @@ class CoreTest {
     }
 
     @Test
+    void propertiesThatOneAnswerTellsAreAskedForOnce() {
+        Stage stage = new Stage(new TestSite().site());
+        stage.link("camera", LinkState.UP);
+        assertThat(stage.sent).containsExactly("camera pan?");
+        stage.outcome("camera", "camera pan?", new Outcome.Done());
+        stage.link("camera", LinkState.DOWN);
+        stage.link("camera", LinkState.UP);
+        assertThat(stage.sent).containsExactly("camera pan?", "camera pan?");
+    }
+
+    @Test
     void aQuestionThatWasLostIsPutAgainAFewTimes() {
         Stage stage = new Stage(new TestSite().macro("go", act("mixer.swap")).end().site());
         stage.link("mixer", LinkState.UP);

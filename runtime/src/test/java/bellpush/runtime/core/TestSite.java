@@ -197,7 +197,16 @@ final class TestSite {
     private static Kind camera() {
         Map<String, Property> properties = new LinkedHashMap<>();
         put(properties, "speed", new PropertyType.Number(0, 1, 0.01, "", Optional.empty()), false, Duration.ZERO);
-        return kind("camera", properties, Map.of(), List.of());
+        where(properties, "pan", "AT {value} {tilt}");
+        where(properties, "tilt", "AT {pan} {value}");
+        return kind("camera", properties, Map.of(), List.of("pan", "tilt"));
+    }
+
+    /** Asked for in the same words as its like, and told with it. */
+    private static void where(Map<String, Property> properties, String name, String answer) {
+        properties.put(name, new Property(name, "", new PropertyType.Whole(0, 9, "", Optional.empty()),
+                Optional.empty(), Optional.of(new Template.Text("WHERE?")), Optional.of(new Template.Text(answer)),
+                Optional.empty(), true, Value.of(0), Duration.ZERO, Duration.ZERO, Optional.empty(), Source.NONE));
     }
 
     private static void put(Map<String, Property> properties, String name, PropertyType type, boolean reported,
