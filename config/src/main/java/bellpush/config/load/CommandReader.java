@@ -83,7 +83,7 @@ final class CommandReader {
         }
         return send.map(m -> new Command(member.key(), reading.text(object, "about").orElse(""),
                 Collections.unmodifiableMap(complete), m.template(), Collections.unmodifiableMap(effects), takes,
-                member.spot().at()));
+                member.spot().at(), reading.flag(object, "urgent").orElse(false)));
     }
 
     private void unsent(Node.Obj object, Message send, FieldScope scope) {

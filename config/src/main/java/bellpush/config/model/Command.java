@@ -8,9 +8,10 @@ import java.util.Map;
  *
  * @param effect what it does to properties of the same kind, in the order written
  * @param takes  how long the device needs until the effect is complete; it reports when it is there
+ * @param urgent whether it leaves before everything that waits for the device, and without waiting for an answer; for stops
  */
 public record Command(String name, String about, Map<String, PropertyType> arguments, Template send,
-        Map<String, Effect> effect, Duration takes, Source at) {
+        Map<String, Effect> effect, Duration takes, Source at, boolean urgent) {
 
     /** What a command does to one property. */
     public sealed interface Effect {

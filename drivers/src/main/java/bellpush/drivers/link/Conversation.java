@@ -25,7 +25,7 @@ import java.util.Set;
 /**
  * What is said between one device and us, without the socket: requests become messages, messages become reports and
  * outcomes, one at a time where the kind wants that, with retries (datagrams), time limits and heartbeats. Each request
- * has exactly one outcome. It knows no threads: all calls, and all of its timers, are on the event loop.
+ * has exactly one outcome. An urgent command waits for no turn, and nothing that it ends is repeated after it. It knows no threads: all calls, and all of its timers, are on the event loop.
  *
  * <p>A stream that goes silent after a request is not questioned further than by {@code within} and the heartbeat. Where
  * the protocol has no sequence numbers, an ok that comes later than {@code within} counts for whatever waits by then; a
@@ -57,6 +57,7 @@ public final class Conversation<F> {
     private final boolean takesTurns;
     private final boolean acknowledges;
     private final Pulse pulse;
+    private final BeatLog beatLog;
 
     private final Burst malformed;
     private final Burst notUnderstood;
@@ -105,6 +106,11 @@ public final class Conversation<F> {
         this.takesTurns = acknowledges
                 || kind.properties().values().stream().anyMatch(p -> p.ask().isPresent() && p.answer().isPresent());
         this.pulse = kind.heartbeat().map(heartbeat -> new Pulse(heartbeat, timers, new Heart())).orElse(null);
+        this.beatLog = new BeatLog(timers, text -> {
+            if (!closed) {
+                host.noted(text);
+            }
+        });
         this.malformed = burst("malformed messages");
         this.notUnderstood = burst("messages that fit nothing in this kind");
         this.unheld = burst("values that their properties cannot hold");
@@ -131,6 +137,7 @@ public final class Conversation<F> {
         connected = true;
         heardAnything = false;
         known.clear();
+        beatLog.opened();
         if (datagrams && pulse != null) {
             pulse.start(true);
             return;
@@ -178,6 +185,7 @@ public final class Conversation<F> {
         for (Burst burst : List.of(malformed, notUnderstood, unheld, unawaited, dropped, unread)) {
             burst.close();
         }
+        beatLog.close();
     }
 
     private void silence() {
@@ -296,6 +304,7 @@ public final class Conversation<F> {
         }
         act(message, heard, beatAnswered);
         if (beatAnswered) {
+            beatLog.answered();
             pulse.answered();
         }
         pump();
@@ -330,6 +339,7 @@ public final class Conversation<F> {
                     conclude(ask, new Outcome.Done());
                 }
             }
+            case Heard.Beat _ when beatAnswered -> logBeat(message);
             case Heard.Beat _ -> log(message, 0);
             case Heard.Greeting _ -> {
                 log(message, 0);
@@ -339,7 +349,7 @@ public final class Conversation<F> {
             }
             case Heard.Unawaited(String what) -> {
                 if (beatAnswered) {
-                    log(message, 0); // an ok to a heartbeat that names no reply
+                    logBeat(message); // an ok to a heartbeat that names no reply
                 } else {
                     unawaited.add(what + ": " + codec.show(message));
                 }
@@ -351,7 +361,7 @@ public final class Conversation<F> {
             }
             case Heard.Strange _ -> {
                 if (beatAnswered) {
-                    log(message, 0);
+                    logBeat(message);
                 } else {
                     notUnderstood
                             .add("a message fits nothing in the kind \"" + kind.name() + "\": " + codec.show(message));
@@ -373,6 +383,12 @@ public final class Conversation<F> {
 
     private void log(F message, long request) {
         host.packet(false, codec.show(message), request);
+    }
+
+    private void logBeat(F message) {
+        if (beatLog.shown()) {
+            log(message, 0);
+        }
     }
 
     private void tell(Map<String, Value> values, Exchange answers) {
@@ -408,7 +424,9 @@ public final class Conversation<F> {
                 return;
             }
         }
-        if (!pumping && waiting.isEmpty() && free()) {
+        if (request instanceof Request.DoCommand act && waiting.urgent(act)) {
+            waiting.addUrgent(act);
+        } else if (!pumping && waiting.isEmpty() && free()) {
             pumping = true;
             dispatch(request);
             pumping = false;
@@ -430,13 +448,25 @@ public final class Conversation<F> {
             return;
         }
         pumping = true;
+        sendUrgent();
         if (beatDue && beatFree()) {
             beat();
         }
         while (!waiting.isEmpty() && free()) {
             dispatch(waiting.next());
+            sendUrgent();
         }
         pumping = false;
+    }
+
+    private void sendUrgent() {
+        while (waiting.nextIsUrgent() && connected && transport.writable()) {
+            Request.DoCommand act = (Request.DoCommand) waiting.next();
+            for (Exchange exchange : awaiting) {
+                exchange.overtaken |= !waiting.urgent(exchange.request) && waiting.undoes(exchange.request, act);
+            }
+            dispatch(act);
+        }
     }
 
     private void dispatch(Request request) {
@@ -491,7 +521,7 @@ public final class Conversation<F> {
     }
 
     private void unanswered(Exchange exchange) {
-        if (datagrams && exchange.writes <= kind.answers().again()) {
+        if (datagrams && !exchange.overtaken && exchange.writes <= kind.answers().again()) {
             write(exchange, null);
             return;
         }
@@ -620,6 +650,7 @@ public final class Conversation<F> {
 
         @Override
         public void missed(int inARow) {
+            beatLog.missed();
             if (inARow >= 2) {
                 String why = "the device left " + inARow + " heartbeats in a row unanswered";
                 if (!datagrams) {
@@ -656,7 +687,10 @@ public final class Conversation<F> {
             F message = encode(template, fields);
             beatSequence = sequence;
             transport.write(codec.format(message), _ -> {});
-            host.packet(true, codec.show(message), 0);
+            beatLog.sent();
+            if (beatLog.shown()) {
+                host.packet(true, codec.show(message), 0);
+            }
         } catch (IllegalArgumentException e) {
             dropped.add("the heartbeat cannot be sent: " + e.getMessage());
         }

@@ -30,6 +30,8 @@ final class Exchange implements Transport.Written {
     String shown;
     int writes;
     boolean concluded;
+    /** Once something urgent has gone after it, its message must not be repeated. */
+    boolean overtaken;
     Timers.Alarm alarm;
     private boolean writing;
     private boolean written;

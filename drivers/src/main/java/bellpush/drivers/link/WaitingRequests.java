@@ -6,6 +6,7 @@ import bellpush.drivers.spi.Outcome;
 import bellpush.drivers.spi.Request;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Set;
 import java.util.function.BiConsumer;
 
 /**
@@ -13,7 +14,8 @@ import java.util.function.BiConsumer;
  * exception: of two sets of one property only the newer one matters, so it takes the older one's place. A number may do so
  * past other numbers (two knobs turned at once). Nothing moves past a command, a question, or a switch (flag, choice,
  * text), for there the order means something: hide, move, show. Only when all places are taken does the newest value of a
- * property take the place of an older one whatever stands between; if there is none, the newcomer fails.
+ * property take the place of an older one whatever stands between; if there is none, the newcomer fails. An urgent command
+ * goes to the front, past everything but other urgent ones; what waits and would undo it fails.
  */
 final class WaitingRequests {
     private final Kind kind;
@@ -37,6 +39,42 @@ final class WaitingRequests {
 
     Request next() {
         return requests.removeFirst();
+    }
+
+    boolean nextIsUrgent() {
+        return !requests.isEmpty() && urgent(requests.getFirst());
+    }
+
+    boolean urgent(Request request) {
+        return request instanceof Request.DoCommand act && kind.commands().containsKey(act.command())
+                && kind.commands().get(act.command()).urgent();
+    }
+
+    /** Whether both change the same property; of an urgent command, for one whose message must not follow it. */
+    boolean undoes(Request other, Request.DoCommand urgent) {
+        return changed(other).stream().anyMatch(changed(urgent)::contains);
+    }
+
+    private Set<String> changed(Request request) {
+        return switch (request) {
+            case Request.SetProperty set -> Set.of(set.property());
+            case Request.DoCommand act when kind.commands().containsKey(act.command()) ->
+                kind.commands().get(act.command()).effect().keySet();
+            case Request.DoCommand _,Request.AskProperty _ -> Set.of();
+        };
+    }
+
+    /** To the front. It fails only if all places are taken by urgent ones. */
+    void addUrgent(Request.DoCommand act) {
+        List<Request> lost = requests.stream().filter(other -> !urgent(other) && undoes(other, act)).toList();
+        requests.removeAll(lost);
+        int before = (int) requests.stream().filter(this::urgent).count();
+        if (before < max) {
+            requests.add(before, act);
+        } else {
+            outcomes.accept(act, new Outcome.Failed(max + " urgent commands are waiting for the device already"));
+        }
+        lost.forEach(other -> outcomes.accept(other, new Outcome.Failed(act.command() + " went ahead of it")));
     }
 
     void add(Request request) {

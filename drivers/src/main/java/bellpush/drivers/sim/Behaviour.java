@@ -17,6 +17,7 @@ import java.util.Collection;
 import java.util.Collections;
 import java.util.Comparator;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -339,20 +340,28 @@ final class Behaviour<F> {
 
     // --- speaking ---
 
-    /** Answers for every property that is asked with these very words; what one answer tells of several is said once. */
+    /** Answers for every property that is asked with these very words; an answer that tells several, only once. */
     private void answer(Sense asked, Map<String, Value> wire, F message, Peer<F> from) {
-        Map<ByteBuffer, F> answers = new LinkedHashMap<>();
+        Set<Template> said = new LinkedHashSet<>();
+        Set<ByteBuffer> words = new HashSet<>();
+        boolean answered = false;
         for (Sense sense : senses) {
             if (sense.meaning instanceof Meaning.Asks(Property p)
                     && (sense == asked
                             || sense.fixed == asked.fixed && codec.match(sense.template, message).isPresent())) {
-                p.answer().or(p::report).map(own -> encode(own, fields(p, wire)))
-                        .orElseGet(() -> sharedReport(p.name()).flatMap(shared -> encode(shared, fields(wire))))
-                        .ifPresent(answer -> answers.putIfAbsent(ByteBuffer.wrap(codec.format(answer)), answer));
+                Optional<Template> own = p.answer().or(p::report);
+                if (own.isPresent()) {
+                    Optional<F> answer = encode(own.get(), fields(p, wire));
+                    answer.filter(m -> words.add(ByteBuffer.wrap(codec.format(m)))).ifPresent(from::say);
+                    answered |= answer.isPresent();
+                } else {
+                    Optional<Template> shared = sharedReport(p.name());
+                    answered |= shared.isPresent()
+                            && (!said.add(shared.get()) || say(from, shared.get(), fields(wire)));
+                }
             }
         }
-        answers.values().forEach(from::say);
-        if (answers.isEmpty()) {
+        if (!answered) {
             notUnderstood++;
             refuse(from, wire);
         }

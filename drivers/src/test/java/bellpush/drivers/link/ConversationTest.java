@@ -264,6 +264,54 @@ class ConversationTest {
         assertThat(sentHex(511)).startsWith("00");
     }
 
+    // ---- urgent commands ----
+
+    @Test
+    void aStopWaitsForNoAnswerAndNoQueueAndNoMoveFollowsIt() {
+        tcp(TestKind.tcp().level("pan", false).level("iris", false).urgent("stop", text("stop"), "pan")
+                .command("home", text("home"), Map.of()).ok(text("OK")));
+        act(1, "home");
+        set(2, "iris", 1);
+        set(3, "pan", 5);
+        act(4, "home");
+        set(5, "iris", 2);
+        act(6, "stop");
+        assertThat(transport.sent).containsExactly("home", "stop");
+        assertThat(host.outcome(3)).isEqualTo(failed("stop went ahead of it"));
+        hears("OK");
+        assertThat(host.outcome(1)).isEqualTo(new Outcome.Done());
+        assertThat(host.outcome(6)).isNull();
+        hears("OK");
+        assertThat(host.outcome(6)).isEqualTo(new Outcome.Done());
+        hears("OK");
+        hears("OK");
+        assertThat(transport.sent).containsExactly("home", "stop", "iris 1", "home", "iris 2");
+    }
+
+    @Test
+    void aStopGoesBeforeAHeartbeatThatIsDueAndPastOneThatIsNotAnswered() {
+        tcp(TestKind.tcp().level("pan", false).urgent("stop", text("stop"), "pan").ok(text("OK"))
+                .heartbeat(text("alive"), text("yes"), 1_000, 500));
+        timers.advanceMs(1_000);
+        assertThat(transport.sent).containsExactly("alive");
+        act(1, "stop");
+        assertThat(transport.sent).containsExactly("alive", "stop");
+    }
+
+    @Test
+    void aMoveIsNotRepeatedAfterAStop() {
+        udp(TestKind.udp().level("pan", false).level("iris", false).urgent("stop", text("stop"), "pan").ok(text("OK"))
+                .within(500, 2));
+        set(1, "pan", 5);
+        timers.advanceMs(100);
+        act(2, "stop");
+        assertThat(transport.sent).containsExactly("pan 5", "stop");
+        timers.advanceMs(450);
+        assertThat(host.outcome(1)).isEqualTo(failed("no answer within 500 ms"));
+        timers.advanceMs(5_000);
+        assertThat(transport.sent).containsExactly("pan 5", "stop", "stop", "stop");
+    }
+
     // ---- what is not believed ----
 
     @Test
@@ -448,6 +496,24 @@ class ConversationTest {
         assertThat(transport.sent).hasSize(10);
         assertThat(transport.dropped).isNull();
         assertThat(host.notes).isEmpty();
+    }
+
+    @Test
+    void heartbeatsThatGoWellAreCountedAndNotLoggedUntilOneDoesNot() {
+        tcp(TestKind.tcp().level("iris", false).heartbeat(text("ping"), text("pong"), 2_000, 1_000));
+        for (int i = 0; i < 400; i++) {
+            timers.advanceMs(2_000);
+            hears("pong");
+        }
+        assertThat(transport.sent).hasSize(400);
+        assertThat(host.packets).hasSize(2 * BeatLog.SHOWN_AFTER_CHANGE + 2).contains("> ping", "< pong");
+        assertThat(host.notes).singleElement().asString().contains("heartbeats").contains("answered");
+        int before = host.packets.size();
+        timers.advanceMs(3_000);
+        assertThat(host.notes).last().asString().contains("a heartbeat was not answered");
+        timers.advanceMs(1_000);
+        hears("pong");
+        assertThat(host.packets.subList(before, host.packets.size())).containsExactly("> ping", "< pong");
     }
 
     @Test

@@ -101,7 +101,17 @@ public final class TestKind {
     }
 
     TestKind command(String name, Template send, Map<String, PropertyType> arguments) {
-        commands.put(name, new Command(name, "", arguments, send, Map.of(), Duration.ZERO, Source.NONE));
+        commands.put(name, new Command(name, "", arguments, send, Map.of(), Duration.ZERO, Source.NONE, false));
+        return this;
+    }
+
+    /** A stop of what the properties tell. */
+    TestKind urgent(String name, Template send, String... properties) {
+        var effect = new LinkedHashMap<String, Command.Effect>();
+        for (String property : properties) {
+            effect.put(property, new Command.Effect.Unknown());
+        }
+        commands.put(name, new Command(name, "", Map.of(), send, effect, Duration.ZERO, Source.NONE, true));
         return this;
     }
 

@@ -67,7 +67,7 @@ final class OscTestKind {
         add(properties, "count", new PropertyType.Whole(0, 1_000_000, "", Optional.empty()), Value.of(0),
                 osc("/count", field("value")), Optional.empty());
         Map<String, PropertyType> arguments = Map.of("number", new PropertyType.Whole(1, 99, "", Optional.empty()));
-        Command scene = new Command("scene", "", arguments, SCENE, Map.of(), Duration.ZERO, Source.NONE);
+        Command scene = new Command("scene", "", arguments, SCENE, Map.of(), Duration.ZERO, Source.NONE, false);
         return new Kind("hall-desk", "", "osc", stream, OptionalInt.empty(), framing, Optional.empty(), properties,
                 Map.of("scene", scene), new ArrayList<>(reports), Optional.empty(), List.of("level"), Duration.ZERO,
                 Optional.empty(),

@@ -86,6 +86,14 @@ class BehaviourTest {
     }
 
     @Test
+    void anAnswerThatTellsTwoPropertiesIsSaidOnce() {
+        device(new Kinds().property("pan", Kinds.whole(0, 9), Value.of(3), "", "WHERE?", "AT {value} {tilt}", "")
+                .property("tilt", Kinds.whole(0, 9), Value.of(4), "", "WHERE?", "AT {pan} {value}", ""));
+        receive("WHERE?");
+        assertThat(said).containsExactly("to you: AT 3 4");
+    }
+
+    @Test
     void aValueThatTheTypeDoesNotTakeIsRefusedAndChangesNothing() {
         device(keyer());
         receive("FILL nothing");

@@ -106,7 +106,7 @@ final class Kinds {
 
     Kinds command(String name, Map<String, PropertyType> arguments, Template send, Map<String, Command.Effect> effect,
             Duration takes) {
-        commands.put(name, new Command(name, "", arguments, send, effect, takes, Source.NONE));
+        commands.put(name, new Command(name, "", arguments, send, effect, takes, Source.NONE, false));
         return this;
     }
 

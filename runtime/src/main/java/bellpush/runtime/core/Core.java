@@ -52,7 +52,6 @@ public final class Core {
     private final Contacts contacts;
     private final LampBoard lamps;
     private final Map<String, Outbox> outboxes = new LinkedHashMap<>();
-    private final Map<String, Questions> questions = new HashMap<>();
     private final Map<Long, Pending> pending = new HashMap<>();
     private final Map<Long, String> recent = new LinkedHashMap<>() {
         private static final long serialVersionUID = 1L;
@@ -68,6 +67,8 @@ public final class Core {
     /** How often in a row no answer came to a question. */
     private final Map<PropertyRef, Integer> unanswered = new HashMap<>();
     private final Map<String, String> linkWhy = new HashMap<>();
+    /** What waits to be asked, or has been and is not answered, by request. */
+    private final Map<Long, PropertyRef> questions = new LinkedHashMap<>();
     private final Map<String, Long> askTimers = new HashMap<>();
     private long lastPress;
     private long lastRequest;
@@ -81,11 +82,8 @@ public final class Core {
         contacts = new Contacts(turn, site.panel(), new PanelGestures());
         lamps = new LampBoard(turn, site.panel(), judge, beliefs::link, contacts::holding, runs::isRunningFor,
                 runs::hasFailedFor);
-        site.devices().values().forEach(device -> {
-            questions.put(device.name(), Questions.of(device.kind()));
-            outboxes.put(device.name(),
-                    new Outbox(turn, device, site.limits().waitingSends(), this::departs, this::ended));
-        });
+        site.devices().values().forEach(device -> outboxes.put(device.name(),
+                new Outbox(turn, device, site.limits().waitingSends(), this::departs, this::ended)));
     }
 
     /**
@@ -314,13 +312,14 @@ public final class Core {
                 beliefs.link(device));
     }
 
-    /** Puts the question for a property, unless it is on its way already; one question may serve several properties. */
-    private void ask(String device, String wanted) {
-        String property = questions.get(device).of(wanted);
-        boolean asked = pending.values().stream().anyMatch(p -> p.parcel.device().equals(device)
-                && p.parcel.request() instanceof Request.AskProperty(_, String same) && same.equals(property));
+    private void ask(String device, String property) {
+        Kind kind = site.devices().get(device).kind();
+        boolean asked = questions.values().stream()
+                .anyMatch(q -> q.device().equals(device) && Questions.oneServes(kind, q.property(), property));
         if (!asked && beliefs.link(device) != LinkState.DOWN) {
-            send(new Request.AskProperty(++lastRequest, property), device, null, false);
+            Request.AskProperty ask = new Request.AskProperty(++lastRequest, property);
+            questions.put(ask.id(), new PropertyRef(device, property));
+            send(ask, device, null, false);
         }
     }
 
@@ -374,6 +373,7 @@ public final class Core {
     private void finished(Pending what, Outcome outcome) {
         Outbox.Parcel parcel = what.parcel;
         long id = parcel.request().id();
+        questions.remove(id);
         switch (outcome) {
             case Outcome.Sent() -> {
                 turn.record("sent", "request", id);
@@ -481,6 +481,7 @@ public final class Core {
                 // Questions that were on their way are asked again after the next connect.
                 pending.values().removeIf(p -> p.parcel.device().equals(device)
                         && p.parcel.request() instanceof Request.AskProperty);
+                questions.values().removeIf(asked -> asked.device().equals(device));
             }
             case STALE -> {
             }

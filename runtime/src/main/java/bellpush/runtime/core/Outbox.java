@@ -1,5 +1,6 @@
 package bellpush.runtime.core;
 
+import bellpush.config.model.Command;
 import bellpush.config.model.Device;
 import bellpush.config.model.Kind;
 import bellpush.config.model.LinkState;
@@ -10,13 +11,15 @@ import java.util.HashMap;
 import java.util.Iterator;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import java.util.function.BiConsumer;
 import java.util.function.Consumer;
 
 /**
  * What waits to be sent to one device, at the pace that its kind can stand. Messages leave in the order in which they were
  * asked for, with one exception each way: a newer value takes the place of an older one of the same property that no
- * command stands behind, and messages may overtake a knob's value that is waiting for its property's own pace.
+ * command stands behind, and messages may overtake a knob's value that is waiting for its property's own pace. An urgent
+ * command waits for the pace only, and for nothing else; what waits and would undo it never leaves.
  */
 final class Outbox {
     /** One message on its way, and what it is for. {@code run} is 0 for knobs and asks. */
@@ -51,6 +54,10 @@ final class Outbox {
             ends.accept(parcel, new Outcome.Failed("the link to " + device.name() + " is down"));
             return;
         }
+        if (parcel.request() instanceof Request.DoCommand act && command(act).urgent()) {
+            goAhead(parcel, act);
+            return;
+        }
         if (!replaceOlder(parcel)) {
             if (waiting.size() >= waitingMax) {
                 ends.accept(parcel, new Outcome.Failed(waitingMax + " messages are already waiting for " + device.name()
@@ -60,6 +67,42 @@ final class Outbox {
             waiting.add(parcel);
         }
         pump();
+    }
+
+    /** A move that waits behind a stop would start what has just been stopped. */
+    private void goAhead(Parcel parcel, Request.DoCommand act) {
+        Set<String> stopped = command(act).effect().keySet();
+        List<Parcel> lost = new ArrayList<>();
+        int urgent = 0;
+        for (Iterator<Parcel> each = waiting.iterator(); each.hasNext();) {
+            Parcel other = each.next();
+            if (other.request() instanceof Request.DoCommand o && command(o).urgent()) {
+                urgent++;
+            } else if (changed(other.request()).stream().anyMatch(stopped::contains)) {
+                each.remove();
+                lost.add(other);
+            }
+        }
+        if (urgent < waitingMax) {
+            waiting.add(urgent, parcel);
+        } else {
+            ends.accept(parcel, new Outcome.Failed(urgent + " urgent commands are already waiting for " + device.name()
+                    + " (limit waitingSends)"));
+        }
+        pump();
+        lost.forEach(other -> ends.accept(other, new Outcome.Failed(act.command() + " went ahead of it")));
+    }
+
+    private Command command(Request.DoCommand act) {
+        return device.kind().commands().get(act.command());
+    }
+
+    private Set<String> changed(Request request) {
+        return switch (request) {
+            case Request.SetProperty set -> Set.of(set.property());
+            case Request.DoCommand act -> command(act).effect().keySet();
+            case Request.AskProperty _ -> Set.of();
+        };
     }
 
     private boolean replaceOlder(Parcel parcel) {

@@ -310,6 +310,17 @@ class CoreTest {
     }
 
     @Test
+    void propertiesThatOneAnswerTellsAreAskedForOnce() {
+        Stage stage = new Stage(new TestSite().site());
+        stage.link("camera", LinkState.UP);
+        assertThat(stage.sent).containsExactly("camera pan?");
+        stage.outcome("camera", "camera pan?", new Outcome.Done());
+        stage.link("camera", LinkState.DOWN);
+        stage.link("camera", LinkState.UP);
+        assertThat(stage.sent).containsExactly("camera pan?", "camera pan?");
+    }
+
+    @Test
     void aQuestionThatWasLostIsPutAgainAFewTimes() {
         Stage stage = new Stage(new TestSite().macro("go", act("mixer.swap")).end().site());
         stage.link("mixer", LinkState.UP);
@@ -432,6 +443,23 @@ class CoreTest {
         stage.pass(50);
         stage.press("choose");
         assertThat(stage.sent).containsExactly("mixer dissolve!", "mixer swap!");
+    }
+
+    @Test
+    void aStopGoesAheadOfEverythingThatWaitsAndNoMoveFollowsIt() {
+        TestSite site = new TestSite().limits(new Limits(8, 8, 100, 2, 10, 100));
+        site.macro("move", set("mixer.left", 1), set("mixer.left", 2), act("mixer.swap")).end();
+        site.macro("halt", act("mixer.stop")).end();
+        Stage stage = new Stage(site.site()).ready();
+        stage.edge("move", true);
+        assertThat(stage.sent).containsExactly("mixer left=1");
+        stage.edge("halt", true);
+        assertThat(stage.sent).as("the queue is full").startsWith("mixer left=1", "mixer stop!");
+        stage.pass(200);
+        assertThat(stage.sent).contains("mixer swap!").doesNotContain("mixer left=2");
+        assertThat(stage.events("unsent")).singleElement().asString().contains("stop went ahead of it");
+        assertThat(stage.lamp("move")).isEqualTo(Pattern.FAST);
+        assertThat(stage.lamp("halt")).isNotEqualTo(Pattern.FAST);
     }
 
     @Test

@@ -185,16 +185,28 @@ final class TestSite {
         put(properties, "left", new PropertyType.Whole(-1000, 1000, "", Optional.empty()), true, PACE);
         Map<String, Command> commands = new LinkedHashMap<>();
         commands.put("dissolve", new Command("dissolve", "", Map.of(), new Template.Text("D"),
-                Map.of("onAir", new Command.Effect.Becomes(Value.of(true))), Duration.ofSeconds(1), Source.NONE));
+                Map.of("onAir", new Command.Effect.Becomes(Value.of(true))), Duration.ofSeconds(1), Source.NONE,
+                false));
         commands.put("swap", new Command("swap", "", Map.of(), new Template.Text("S"),
-                Map.of("onAir", new Command.Effect.Opposite()), Duration.ZERO, Source.NONE));
+                Map.of("onAir", new Command.Effect.Opposite()), Duration.ZERO, Source.NONE, false));
+        commands.put("stop", new Command("stop", "", Map.of(), new Template.Text("X"),
+                Map.of("left", new Command.Effect.Unknown()), Duration.ZERO, Source.NONE, true));
         return kind("mixer", properties, commands, List.of("onAir", "fill", "left"));
     }
 
     private static Kind camera() {
         Map<String, Property> properties = new LinkedHashMap<>();
         put(properties, "speed", new PropertyType.Number(0, 1, 0.01, "", Optional.empty()), false, Duration.ZERO);
-        return kind("camera", properties, Map.of(), List.of());
+        where(properties, "pan", "AT {value} {tilt}");
+        where(properties, "tilt", "AT {pan} {value}");
+        return kind("camera", properties, Map.of(), List.of("pan", "tilt"));
+    }
+
+    /** Asked for in the same words as its like, and told with it. */
+    private static void where(Map<String, Property> properties, String name, String answer) {
+        properties.put(name, new Property(name, "", new PropertyType.Whole(0, 9, "", Optional.empty()),
+                Optional.empty(), Optional.of(new Template.Text("WHERE?")), Optional.of(new Template.Text(answer)),
+                Optional.empty(), true, Value.of(0), Duration.ZERO, Duration.ZERO, Optional.empty(), Source.NONE));
     }
 
     private static void put(Map<String, Property> properties, String name, PropertyType type, boolean reported,

@@ -53,7 +53,9 @@ final class KindFile {
                     "A value that is given with the command."), "Values that are given with the command.")
             .may("effect", map("the effects", PROPERTY, "property", EFFECT, "What the property becomes."),
                     "What it does to properties of the device.")
-            .may("takes", DURATION, "How long the device needs until the effect is complete.");
+            .may("takes", DURATION, "How long the device needs until the effect is complete.")
+            .may("urgent", flag(),
+                    "For a stop: it leaves before everything that waits for the device. Without it: false.");
 
     static final Shape SHAPE = file("a kind").may("about", ABOUT, "What device this is.")
             .need("driver", NAME.such("tcp"), "tcp, udp, osc, or the name of a driver from another jar.")
