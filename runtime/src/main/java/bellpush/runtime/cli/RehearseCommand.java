@@ -7,7 +7,6 @@ import bellpush.runtime.log.EventLog;
 import bellpush.runtime.panel.NoPanel;
 import bellpush.runtime.panel.PanelChoice;
 import bellpush.runtime.rehearse.Evening;
-import bellpush.runtime.rehearse.PractisedTrouble;
 import bellpush.runtime.rehearse.RehearsalGear;
 import bellpush.runtime.screen.DrawnPanel;
 import bellpush.runtime.show.Show;

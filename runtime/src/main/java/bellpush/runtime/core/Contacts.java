@@ -28,6 +28,7 @@ final class Contacts {
         boolean closed; // as acted on
         boolean raw; // as last seen
         long lockedUntil = Long.MIN_VALUE;
+        long lookTimer; // 0: nobody will look at what the contact has come to
         long holdTimer;
         boolean holding;
 
@@ -74,12 +75,17 @@ final class Contacts {
         }
     }
 
-    void edge(String contact, boolean closed) {
+    /** @param at when it happened, which may be well before it got here: what was bounce then is bounce still */
+    void edge(long at, String contact, boolean closed) {
         ButtonState state = buttons.get(contact);
         if (state != null) {
             state.raw = closed;
-            if (turn.now() >= state.lockedUntil && closed != state.closed) {
-                act(state);
+            if (at < state.lockedUntil) {
+                if (state.lookTimer == 0) {
+                    lookAt(turn.now() + state.button.lockout().toNanos(), state);
+                }
+            } else if (closed != state.closed) {
+                act(state, at);
             }
         } else if (channels.get(contact) instanceof Channel(var quadrature, var knob, boolean a)) {
             int detents = quadrature.edge(a, closed);
@@ -91,15 +97,21 @@ final class Contacts {
 
     void lockoutOver(String contact) {
         ButtonState state = buttons.get(contact);
+        state.lookTimer = 0;
         if (state.raw != state.closed) {
-            act(state);
+            act(state, turn.now());
         }
     }
 
-    private void act(ButtonState state) {
+    private void lookAt(long due, ButtonState state) {
+        turn.stop(state.lookTimer);
+        state.lookTimer = turn.start(due, new Wake.LockoutOver(state.button.name()));
+    }
+
+    private void act(ButtonState state, long at) {
         Button button = state.button;
         state.closed = state.raw;
-        state.lockedUntil = turn.now() + button.lockout().toNanos();
+        state.lockedUntil = at + button.lockout().toNanos();
         if (state.closed) {
             button.hold().ifPresent(hold -> {
                 state.holding = true;
@@ -111,7 +123,7 @@ final class Contacts {
             turn.stop(state.holdTimer);
             gestures.released(button);
         }
-        turn.start(state.lockedUntil, new Wake.LockoutOver(button.name()));
+        lookAt(state.lockedUntil, state);
     }
 
     void holdReached(String button) {

@@ -111,8 +111,8 @@ public final class Core {
                 contacts.found(contact, closed);
                 yield true;
             }
-            case Input.Contact(_, String contact, boolean closed) -> {
-                contacts.edge(contact, closed);
+            case Input.Contact(long at, String contact, boolean closed) -> {
+                contacts.edge(at, contact, closed);
                 yield true;
             }
             case Input.Turned(_, String knob, int detents) -> {

@@ -16,7 +16,7 @@ final class Inputs {
         }
         return switch (input) {
             case Input.Started ignored -> new Input.Started(at);
-            case Input.Contact i -> new Input.Contact(at, i.contact(), i.closed());
+            case Input.Contact i -> i; // the core tells bounce by when it happened, and minds its time itself
             case Input.Found i -> new Input.Found(at, i.contact(), i.closed());
             case Input.Turned i -> new Input.Turned(at, i.knob(), i.detents());
             case Input.LinkChanged i -> new Input.LinkChanged(at, i.device(), i.state(), i.why());

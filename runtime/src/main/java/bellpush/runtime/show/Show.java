@@ -60,14 +60,11 @@ public final class Show implements AutoCloseable {
     // The core thread's own.
     private final Core core;
     private final Map<String, Link> links = new LinkedHashMap<>();
-    private final Map<Long, Timer> timers = new HashMap<>();
+    private final Map<Long, Future<?>> timers = new HashMap<>();
     private final ArrayDeque<Input> inputs = new ArrayDeque<>();
     private boolean draining;
     private boolean closed;
     private long now = System.nanoTime();
-
-    /** {@code future} is absent where the timer was due at once and its input is already waiting. */
-    private record Timer(Optional<Future<?>> future) {}
 
     /**
      * Makes a show that has not started.
@@ -235,20 +232,17 @@ public final class Show implements AutoCloseable {
 
     private void startTimer(long timer, long dueAt) {
         stopTimer(timer);
-        long delay = dueAt - System.nanoTime();
-        if (delay <= 0) {
-            timers.put(timer, new Timer(Optional.empty()));
-            inputs.add(new Input.Due(System.nanoTime(), timer));
-        } else {
-            timers.put(timer, new Timer(Optional.of(loop.schedule(
-                    () -> feed(new Input.Due(System.nanoTime(), timer)), delay, TimeUnit.NANOSECONDS))));
-        }
+        // One that is due already goes through the loop too, behind what waits there: after a stall, a finger that came up in
+        // time must be seen before the end of its hold.
+        long delay = Math.max(0, dueAt - System.nanoTime());
+        timers.put(timer, loop.schedule(() -> feed(new Input.Due(System.nanoTime(), timer)), delay,
+                TimeUnit.NANOSECONDS));
     }
 
     private void stopTimer(long timer) {
-        Timer stopped = timers.remove(timer);
+        Future<?> stopped = timers.remove(timer);
         if (stopped != null) {
-            stopped.future().ifPresent(future -> future.cancel(false));
+            stopped.cancel(false);
         }
     }
 
@@ -334,7 +328,7 @@ public final class Show implements AutoCloseable {
                 }
             });
             links.clear();
-            timers.values().forEach(timer -> timer.future().ifPresent(future -> future.cancel(false)));
+            timers.values().forEach(timer -> timer.cancel(false));
             timers.clear();
             inputs.clear();
             return null;

@@ -223,6 +223,24 @@ class CoreTest {
     }
 
     @Test
+    void bounceThatArrivesLateIsBounceStill() {
+        Stage stage = new Stage(new TestSite().macro("go", act("mixer.swap")).end().site()).ready();
+        long ms = 1_000_000;
+        long down = stage.nowMs() * ms;
+        stage.edge("go", true);
+        stage.pass(100); // the core had other things to do, and the lock-out is long over
+        for (int i = 1; i <= 6; i++) {
+            stage.put(new Input.Contact(down + i * ms, "go", i % 2 == 0));
+        }
+        stage.pass(100);
+        assertThat(stage.events("press")).hasSize(1);
+        assertThat(stage.events("release")).isEmpty();
+        stage.put(new Input.Contact(down + 7 * ms, "go", false));
+        stage.pass(100);
+        assertThat(stage.events("release")).hasSize(1);
+    }
+
+    @Test
     void macrosInOneLaneNeverInterleave() {
         TestSite site = new TestSite();
         site.macro("one", set("mixer.fill", "slides"), pause(300), act("mixer.dissolve")).lane("keyer").end();

@@ -1,10 +1,11 @@
-package bellpush.runtime.rehearse;
+package bellpush.runtime.cli;
 
 import bellpush.config.model.Device;
 import bellpush.config.model.Property;
 import bellpush.config.model.PropertyType;
 import bellpush.config.model.Rehearsal.Fault;
 import bellpush.config.model.Value;
+import bellpush.runtime.rehearse.RehearsalGear;
 import bellpush.runtime.screen.Practice;
 import java.util.List;
 import java.util.Map;
@@ -15,14 +16,14 @@ import java.util.function.Consumer;
 import java.util.stream.Stream;
 
 /** Trouble for rehearsed gear, as asked for on the drawn panel. Each is said in a sentence. */
-public final class PractisedTrouble implements Practice {
+final class PractisedTrouble implements Practice {
     private final RehearsalGear gear;
     private final Consumer<String> say;
     private final Random random;
     private final Set<String> off = ConcurrentHashMap.newKeySet();
 
     /** @param say for the log; may be called on any thread */
-    public PractisedTrouble(RehearsalGear gear, long seed, Consumer<String> say) {
+    PractisedTrouble(RehearsalGear gear, long seed, Consumer<String> say) {
         this.gear = gear;
         this.say = say;
         random = new Random(seed);
@@ -46,7 +47,7 @@ public final class PractisedTrouble implements Practice {
     @Override
     public void touch(String device) {
         if (gear.missing().contains(device) || off.contains(device)) {
-            say.accept(device + " is off: nothing can be changed at it");
+            say.accept(device + " is off or not simulated: nothing can be changed at it");
             return;
         }
         Map<String, Value> now = gear.device(device).values();
