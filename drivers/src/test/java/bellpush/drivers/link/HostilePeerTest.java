@@ -10,7 +10,9 @@ import bellpush.config.model.Device;
 import bellpush.config.model.Framing;
 import bellpush.config.model.Limits;
 import bellpush.config.model.LinkState;
+import bellpush.config.model.Template;
 import bellpush.config.model.Value;
+import bellpush.config.wire.WireTemplate;
 import bellpush.drivers.spi.Request;
 import io.netty.buffer.ByteBuf;
 import io.netty.buffer.Unpooled;
@@ -26,6 +28,7 @@ import java.net.Socket;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Map;
 import java.util.SplittableRandom;
 import java.util.concurrent.atomic.AtomicLong;
 import org.junit.jupiter.api.Test;
@@ -67,7 +70,7 @@ class HostilePeerTest {
     }
 
     private static List<byte[]> messages(TestKind kind, byte[]... messages) {
-        return Arrays.stream(messages).map(message -> {
+        return Arrays.stream(messages).map(message -> enveloped(kind, message)).map(message -> {
             ByteBuf out = Unpooled.buffer();
             if (kind.kind().framing() instanceof Framing.None) {
                 out.writeBytes(message);
@@ -78,6 +81,11 @@ class HostilePeerTest {
             out.readBytes(framed);
             return framed;
         }).toList();
+    }
+
+    private static byte[] enveloped(TestKind kind, byte[] message) {
+        return kind.kind().envelope().map(envelope -> WireTemplate.hex(((Template.Hex) envelope).hex()).wrap(message,
+                Map.of("sequence", Value.of(1)))).orElse(message);
     }
 
     private static Gear textGear(TestKind kind) {
