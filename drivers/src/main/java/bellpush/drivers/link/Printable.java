@@ -3,6 +3,7 @@ package bellpush.drivers.link;
 import java.nio.ByteBuffer;
 import java.nio.charset.CharacterCodingException;
 import java.nio.charset.StandardCharsets;
+import java.util.Arrays;
 
 /** Messages as people can read them in a log: no control characters, never long. */
 public final class Printable {
@@ -11,8 +12,27 @@ public final class Printable {
 
     private Printable() {}
 
-    /** The bytes as text if they are printable UTF-8, else as pairs of hex digits. */
+    /**
+     * The bytes as text if they are printable UTF-8, else as pairs of hex digits. Line ends after the text are shown as
+     * {@code \\r} and {@code \\n}: a framing that leaves one of them over is a common mistake in a kind.
+     */
     public static String bytes(byte[] message) {
+        int end = message.length;
+        while (end > 0 && (message[end - 1] == '\r' || message[end - 1] == '\n')) {
+            end--;
+        }
+        if (end == 0 || end == message.length || message.length - end > 4) {
+            return plainBytes(message);
+        }
+        String text = plainBytes(Arrays.copyOf(message, end));
+        if (text.equals(hex(Arrays.copyOf(message, end)))) {
+            return hex(message);
+        }
+        String ends = new String(message, end, message.length - end, StandardCharsets.US_ASCII);
+        return shortened(text + ends.replace("\r", "\\r").replace("\n", "\\n"));
+    }
+
+    private static String plainBytes(byte[] message) {
         int looked = Math.min(message.length, LENGTH_MAX);
         for (int i = 0; i < looked; i++) {
             if ((message[i] & 0xff) < 0x20 || message[i] == 0x7f) {

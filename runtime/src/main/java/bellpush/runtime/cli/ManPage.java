@@ -29,7 +29,10 @@ final class ManPage {
         macro(".SH SYNOPSIS");
         for (CommandLine command : top.subcommands().values()) {
             macro(".B " + escaped(command.getCommandSpec().qualifiedName()));
-            text(arguments(command.getCommandSpec()));
+            String arguments = arguments(command.getCommandSpec());
+            if (!arguments.isBlank()) {
+                text(arguments); // an empty line would break the paragraph
+            }
             macro(".br");
         }
         macro(".SH COMMANDS");

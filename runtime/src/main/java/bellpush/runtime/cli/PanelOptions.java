@@ -11,6 +11,7 @@ import bellpush.runtime.panel.Pi4JPanel;
 import bellpush.runtime.screen.DrawnPanel;
 import java.nio.file.Path;
 import java.util.Arrays;
+import java.util.Iterator;
 import java.util.Optional;
 import java.util.concurrent.atomic.AtomicReference;
 import java.util.function.Supplier;
@@ -20,7 +21,7 @@ import picocli.CommandLine.TypeConversionException;
 
 /** Which panel to use: the options that {@code run} and {@code rehearse} share. */
 final class PanelOptions {
-    @Option(names = "--panel", paramLabel = "board|screen|none", converter = KindWord.class, description = "board: the pins of this board. screen: drawn in the terminal, with keys and mouse. none: no panel."
+    @Option(names = "--panel", paramLabel = "board|screen|none", converter = KindWord.class, completionCandidates = KindWords.class, description = "board: the pins of this board. screen: drawn in the terminal, with keys and mouse. none: no panel."
             + " Without this option: the board's pins if there are any, else the screen, else none.")
     PanelChoice.Kind panel;
 
@@ -37,6 +38,14 @@ final class PanelOptions {
             return Arrays.stream(PanelChoice.Kind.values()).filter(kind -> kind.word().equals(word)).findFirst()
                     .orElseThrow(
                             () -> new TypeConversionException("it is board, screen or none, not \"" + word + "\""));
+        }
+    }
+
+    /** The same words for the shell's completion, which would offer the names of the constants. */
+    static final class KindWords implements Iterable<String> {
+        @Override
+        public Iterator<String> iterator() {
+            return Arrays.stream(PanelChoice.Kind.values()).map(PanelChoice.Kind::word).iterator();
         }
     }
 

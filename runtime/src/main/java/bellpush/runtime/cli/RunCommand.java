@@ -55,9 +55,9 @@ final class RunCommand implements Callable<Integer> {
                 if (panel.screen().isEmpty()) {
                     show.tap(watcher);
                 }
-                watcher.say(site.name() + ": " + CheckCommand.contents(site) + ". Panel: " + panel.describe() + ".");
+                watcher.say(site.name() + ": " + CheckCommand.contents(site) + ".");
                 show.start(read::driver);
-                show.recordLater("panel", panel.describe());
+                show.recordLater("panel", "Panel: " + panel.describe());
                 stop.await();
             } finally {
                 watcher.end();

@@ -214,6 +214,7 @@ class BellpushTest {
         assertThat(page).startsWith(".TH BELLPUSH 1").contains(".SH NAME\n", ".SH SYNOPSIS\n", ".SH \"EXIT STATUS\"\n")
                 .doesNotContain("${", "%n");
         assertThat(page.lines().filter(text -> text.startsWith("'"))).isEmpty();
+        assertThat(page.lines().filter(String::isBlank)).as("an empty line breaks the paragraph").isEmpty();
     }
 
     @Test
@@ -223,7 +224,8 @@ class BellpushTest {
         Process bash = new ProcessBuilder("bash", "-n", script.toString()).redirectErrorStream(true).start();
         assertThat(new String(bash.getInputStream().readAllBytes())).isEmpty();
         assertThat(bash.waitFor()).isZero();
-        assertThat(spoken.out.toString()).contains("rehearse", "--record-edges");
+        assertThat(spoken.out.toString()).contains("rehearse", "--record-edges", "\"board\" \"screen\" \"none\"")
+                .doesNotContain("BOARD");
     }
 
     @Test
