@@ -26,7 +26,7 @@ class RunCommandTest {
         Path edges = Files.writeString(folder.resolve("edges"), "100 17 0\n200 17 1\n");
         Path said = folder.resolve("said");
         try (ServerSocket light = new ServerSocket(0, 5, InetAddress.getLoopbackAddress())) {
-            Files.writeString(devices, Files.readString(devices).replace("\"192.168.40.60\"",
+            Files.writeString(devices, Files.readString(devices).replace("\"127.0.0.1\"",
                     "\"127.0.0.1\", \"port\": " + light.getLocalPort()));
             Process run = new ProcessBuilder(ProcessHandle.current().info().command().orElseThrow(),
                     "--enable-native-access=ALL-UNNAMED", "--sun-misc-unsafe-memory-access=allow", "-XX:+UseSerialGC",
