@@ -12,7 +12,6 @@ import java.util.Optional;
  * is read. One more bank is one more entry of {@code banks}; a {@link Place} names a pin of it.
  */
 public final class BoardPanel implements Panel {
-    private static final double LIT = 0.5;
     /** The bank of the board's own header. */
     private static final String HEADER = "header";
 
@@ -23,6 +22,8 @@ public final class BoardPanel implements Panel {
     private final Map<String, List<PinBank.Out>> outputs = new HashMap<>();
     private final Map<Place, String> contacts = new LinkedHashMap<>();
     private final Map<String, Place> lamps = new LinkedHashMap<>();
+    /** By bank, what {@link #show} is to write. The lamps thread's own. */
+    private final Map<String, Map<Integer, Boolean>> changed = new HashMap<>();
 
     /** @param header the pins of the board itself; closed with this panel */
     public BoardPanel(bellpush.config.model.Panel layout, PinBank header) {
@@ -68,9 +69,7 @@ public final class BoardPanel implements Panel {
 
         @Override
         public void found(long atNanos, int pin, boolean active) {
-            if (active) { // an open contact is what everybody takes for granted
-                to.found(atNanos, contacts.get(new Place(bank, pin)), true);
-            }
+            to.found(atNanos, contacts.get(new Place(bank, pin)), active);
         }
 
         @Override
@@ -98,8 +97,20 @@ public final class BoardPanel implements Panel {
     public void light(String lamp, double level, Optional<String> colour) {
         Place place = lamps.get(lamp);
         if (place != null) {
-            banks.get(place.bank()).write(Map.of(place.pin(), level >= LIT));
+            // A lamp that cannot be dimmed is better too bright than dark.
+            changed.computeIfAbsent(place.bank(), _ -> new HashMap<>()).put(place.pin(), level > 0);
         }
+    }
+
+    @Override
+    public void show() {
+        changed.forEach((bank, levels) -> banks.get(bank).write(levels));
+        changed.clear();
+    }
+
+    @Override
+    public boolean wantsLampTest() {
+        return true;
     }
 
     @Override

@@ -36,17 +36,20 @@ class BoardPanelTest {
         header.listener.found(1, 17, false);
         header.listener.edge(2, 5, false);
         header.listener.edge(3, 27, true);
-        assertThat(told.lines).containsExactly("found lights closed", "contact lights open",
+        assertThat(told.lines).containsExactly("found lights closed", "found house.a open", "contact lights open",
                 "contact house.b closed");
         assertThat(told.times).containsExactly(2L, 3L);
     }
 
     @Test
-    void aLampIsLitFromHalfBrightness() {
+    void aLampThatCannotBeDimmedIsLitHoweverDimItIsMeantToBe() {
         panel.open(told);
-        panel.light("lights", 0.5, Optional.of("red"));
-        panel.light("lights", 0.49, Optional.empty());
+        panel.light("lights", 0.1, Optional.of("red"));
         panel.light("no such lamp", 1, Optional.empty());
+        panel.show();
+        panel.show();
+        panel.light("lights", 0, Optional.empty());
+        panel.show();
         assertThat(header.written).containsExactly(Map.of(6, true), Map.of(6, false));
     }
 
