@@ -19,7 +19,8 @@ final class ChipLeads {
 
     private record Select(int bus, int line) {}
 
-    private static final Map<Select, Integer> SELECT_GPIO = Map.of(new Select(0, 0), 8, new Select(0, 1), 7, new Select(1, 0),
+    private static final Map<Select, Integer> SELECT_GPIO = Map.of(new Select(0, 0), 8, new Select(0, 1), 7,
+            new Select(1, 0),
             18, new Select(1, 1), 17, new Select(1, 2), 16);
 
     /** Clock, to the chip (MOSI), from the chip (MISO). */
@@ -47,7 +48,8 @@ final class ChipLeads {
     /** @param leads of the whole panel */
     static Wired of(Chip chip, List<Lead> leads) {
         return new ChipLeads(chip, leads.stream()
-                .filter(lead -> lead.pin() instanceof Pin.OfChip(String name, _, _) && name.equals(chip.name())).toList())
+                .filter(lead -> lead.pin() instanceof Pin.OfChip(String name, _, _) && name.equals(chip.name()))
+                .toList())
                 .wired();
     }
 
@@ -68,9 +70,7 @@ final class ChipLeads {
         power(9, "VDD");
         ground(10, "VSS");
         switch (expander.bus()) {
-            case Bus.I2c bus -> {
-                i2c(bus, 13, "SDA", 12, "SCL");
-            }
+            case Bus.I2c bus -> i2c(bus, 13, "SDA", 12, "SCL");
             case Bus.Spi bus -> spi(bus, 12, "SCK", 13, "SI", 14, "SO", 11, "CS");
         }
         for (int bit = 0; bit < 3; bit++) {
@@ -79,16 +79,18 @@ final class ChipLeads {
         }
         level(18, "RESET", true, "never leave it open");
         expander.interrupt().ifPresent(pin -> signal(20, "INTA", LeadColour.GREY, pin.number(), "interrupt"));
-        advice.add("INTB" + (expander.interrupt().isPresent() ? "" : " and INTA")
-                + " stay free" + (expander.interrupt().isPresent() ? ": one interrupt line tells of both halves" : "")
-                + ". Put " + CAPACITOR + " from VDD to VSS, close to the chip.");
+        advice.add((expander.interrupt().isPresent()
+                ? "INTB stays free: INTA tells of both halves."
+                : "INTA and INTB stay free: the chip is read again and again, which costs power and time.")
+                + " Put " + CAPACITOR + " from VDD to VSS, close to the chip.");
         List<Row> pins = new ArrayList<>();
         for (Lead lead : sorted()) {
             Pin.OfChip pin = (Pin.OfChip) lead.pin();
             int number = pin.index() < 8 ? 21 + pin.index() : pin.index() - 7;
             pins.add(row(number, "GP" + pin.pin().toUpperCase(Locale.ROOT), lead));
         }
-        return new ChipTable(chip.name(), (i2c ? "MCP23017" : "MCP23S17") + ", 16 pins more", where(expander.bus(), expander.address()),
+        return new ChipTable(chip.name(), (i2c ? "MCP23017" : "MCP23S17") + ", 16 pins more",
+                where(expander.bus(), expander.address()),
                 supply, pins, advice);
     }
 
@@ -105,11 +107,13 @@ final class ChipLeads {
                 if (converter.bus() instanceof Bus.Spi bus) {
                     spi(bus, 13, "CLK", 11, "DIN", 12, "DOUT", 10, "CS");
                 }
-                advice.add("The ends of each fader and joystick go to the same 3.3 V and ground as VREF and AGND. Put " + CAPACITOR
+                advice.add("The ends of each fader and joystick go to the same 3.3 V and ground as VREF and AGND. Put "
+                        + CAPACITOR
                         + " from VDD to DGND, close to the chip; inputs that are not used go to ground.");
                 sorted().forEach(lead -> pins.add(row(((Pin.OfChip) lead.pin()).index() + 1,
                         "CH" + ((Pin.OfChip) lead.pin()).pin(), lead)));
-                yield new ChipTable(chip.name(), "MCP3008, 8 voltages", converter.bus().written(), supply, pins, advice);
+                yield new ChipTable(chip.name(), "MCP3008, 8 voltages", converter.bus().written(), supply, pins,
+                        advice);
             }
             case ADS1115 -> {
                 power(0, "VDD");
@@ -118,14 +122,16 @@ final class ChipLeads {
                 if (converter.bus() instanceof Bus.I2c bus) {
                     address = bus.address();
                     i2c(bus, 0, "SDA", 0, "SCL");
-                    supply.add(new Row(0, "ADDR", "", "", address == 0x48 ? LeadColour.BLACK.word()
+                    supply.add(new Row(0, "ADDR", "", "", address == 0x48
+                            ? LeadColour.BLACK.word()
                             : address == 0x49 ? LeadColour.RED.word() : LeadColour.VIOLET.word(), "",
                             "the chip's own " + List.of("GND", "VDD", "SDA", "SCL").get(address & 3) + " (address 0x"
                                     + Integer.toHexString(address) + ")"));
                 }
                 advice.add("VDD from 3.3 V, so that SDA and SCL stay at 3.3 V; no input above VDD. ALERT stays free.");
                 sorted().forEach(lead -> pins.add(row(0, "AIN" + ((Pin.OfChip) lead.pin()).pin(), lead)));
-                yield new ChipTable(chip.name(), "ADS1115, 4 voltages", where(converter.bus(), address), supply, pins, advice);
+                yield new ChipTable(chip.name(), "ADS1115, 4 voltages", where(converter.bus(), address), supply, pins,
+                        advice);
             }
         };
     }
@@ -143,7 +149,8 @@ final class ChipLeads {
                             + "); other side: a diode's anode, its cathode (marked end) to row " + (row + 1) + " ("
                             + words(matrix.rows().get(row)) + ")"));
         }
-        advice.add("One small signal diode for each key, such as 1N4148: without it, three keys pressed look like four.");
+        advice.add(
+                "One small signal diode for each key, such as 1N4148: without it, three keys pressed look like four.");
         return new ChipTable(chip.name(), "matrix of " + matrix.rows().size() + " rows and " + matrix.columns().size()
                 + " columns", "", supply, pins, advice);
     }
@@ -168,12 +175,15 @@ final class ChipLeads {
                 signal(0, "clock in", LeadColour.VIOLET, pins.clock(), "clock", through);
             }
         }
-        advice.add("5 V never goes to a pin of the header. A level shifter is a buffer of the HCT family that is fed with 5 V."
-                + " Put 330 Ω into the data lead at the strip and 1000 µF across its supply (common practice, no source)."
-                + " Bellpush dims the strip so that it stays below " + Plain.number(strip.milliampsMax()) + " mA.");
+        advice.add(
+                "5 V never goes to a pin of the header. A level shifter is a buffer of the HCT family that is fed with 5 V."
+                        + " Put 330 Ω into the data lead at the strip and 1000 µF across its supply (common practice, no source)."
+                        + " Bellpush dims the strip so that it stays below " + Plain.number(strip.milliampsMax())
+                        + " mA.");
         List<Row> lamps = new ArrayList<>();
-        sorted().forEach(lead -> lamps.add(new Row(0, "lamp " + ((Pin.OfChip) lead.pin()).pin(), lead.use(), lead.what(), "", "",
-                "in the strip, counted from its data end")));
+        sorted().forEach(
+                lead -> lamps.add(new Row(0, "lamp " + ((Pin.OfChip) lead.pin()).pin(), lead.use(), lead.what(), "", "",
+                        "in the strip, counted from its data end")));
         return new ChipTable(chip.name(), "strip of " + strip.length() + " lamps, "
                 + (strip.clocked() ? "data and clock" : "one data line"), strip.bus().written(), supply, lamps, advice);
     }
@@ -204,7 +214,8 @@ final class ChipLeads {
         // The one beside the buses: chips are best grounded together.
         int position = Header.nearest(Header.Supply.GROUND, Header.positionOf(3));
         supply.add(new Row(number, pin, "", "", LeadColour.BLACK.word(), "", "ground, header pin " + position));
-        header.add(new Row(position, "ground", chip.name(), pin, LeadColour.BLACK.word(), "", pin + " of " + chip.name()));
+        header.add(
+                new Row(position, "ground", chip.name(), pin, LeadColour.BLACK.word(), "", pin + " of " + chip.name()));
     }
 
     private void level(int number, String pin, boolean high, String why) {
@@ -248,7 +259,8 @@ final class ChipLeads {
         int position = Header.positionOf(gpio);
         String way = through.isEmpty() ? "" : " " + through;
         supply.add(new Row(number, pin, "", "", colour.word(), "", "header pin " + position + ", GPIO " + gpio + way));
-        header.add(new Row(position, "GPIO " + gpio, chip.name(), what, colour.word(), "", pin + " of " + chip.name() + way));
+        header.add(new Row(position, "GPIO " + gpio, chip.name(), what, colour.word(), "",
+                pin + " of " + chip.name() + way));
     }
 
     private static String where(Bus bus, int address) {

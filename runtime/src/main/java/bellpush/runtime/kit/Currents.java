@@ -55,17 +55,20 @@ final class Currents {
 
     private void header() {
         Board board = panel.board();
-        String source = "board " + (board.equals(Board.ANY) ? "not told; right on every board" : board.chip());
+        String source = board.equals(Board.ANY) ? "right on every board" : "\"board\" in panel.json";
         Predicate<LampPart> here = lamp -> lamp.pin() instanceof Pin.Gpio;
         mostOfOnePin("the header pin that carries most", here, board.milliampsPerPin(), source);
         List<String> items = new ArrayList<>();
-        double sum = add(items, lamps(here), count(here) + " lamps") + add(items, headerPulls(), "pull-ups of closed contacts");
+        double sum = add(items, lamps(here), count(here) + " lamps")
+                + add(items, headerPulls(), "pull-ups of closed contacts");
         currents.add(new Current("all header pins together", sum, items, board.milliampsTogether(), source));
     }
 
     private void expander(Chip.Expander expander) {
-        Predicate<LampPart> here = lamp -> lamp.pin() instanceof Pin.OfChip(String chip, _, _) && chip.equals(expander.name());
-        mostOfOnePin("the pin of " + expander.name() + " that carries most", here, EXPANDER_PIN_MILLIAMPS, EXPANDER_SOURCE);
+        Predicate<LampPart> here = lamp -> lamp.pin() instanceof Pin.OfChip(String chip, _, _)
+                && chip.equals(expander.name());
+        mostOfOnePin("the pin of " + expander.name() + " that carries most", here, EXPANDER_PIN_MILLIAMPS,
+                EXPANDER_SOURCE);
         double pulls = pulls(expander);
         List<String> in = new ArrayList<>();
         double into = add(in, lamps(here.and(LampPart::activeHigh)), "lamps") + add(in, pulls, "pull-ups")
@@ -74,7 +77,8 @@ final class Currents {
         List<String> out = new ArrayList<>();
         double outOf = add(out, lamps(here.and(Predicate.not(LampPart::activeHigh))), "lamps")
                 + add(out, CHIP_MILLIAMPS, "the chip itself");
-        currents.add(new Current(expander.name() + ", out of VSS", outOf, out, EXPANDER_OUT_MILLIAMPS, EXPANDER_SOURCE));
+        currents.add(
+                new Current(expander.name() + ", out of VSS", outOf, out, EXPANDER_OUT_MILLIAMPS, EXPANDER_SOURCE));
     }
 
     /** All that the board's 3.3 V feeds: its own pins, the chips with theirs, tracks of faders. */
@@ -109,11 +113,13 @@ final class Currents {
 
     private void mostOfOnePin(String what, Predicate<LampPart> here, double limit, String source) {
         lamps.stream().filter(here).max((a, b) -> Double.compare(a.pinMilliamps(), b.pinMilliamps()))
-                .ifPresent(lamp -> currents.add(new Current(what, lamp.pinMilliamps(), List.of(lamp.words()), limit, source)));
+                .ifPresent(lamp -> currents
+                        .add(new Current(what, lamp.pinMilliamps(), List.of(lamp.words()), limit, source)));
     }
 
     private List<Chip.Expander> expanders() {
-        return panel.chips().values().stream().filter(Chip.Expander.class::isInstance).map(Chip.Expander.class::cast).toList();
+        return panel.chips().values().stream().filter(Chip.Expander.class::isInstance).map(Chip.Expander.class::cast)
+                .toList();
     }
 
     private double headerPulls() {
@@ -123,12 +129,15 @@ final class Currents {
     }
 
     private static boolean isFixed(Pin pin) {
-        return pin instanceof Pin.Gpio(int gpio) && Header.secondJob(gpio).filter(Header.SecondJob.I2C::equals).isPresent();
+        return pin instanceof Pin.Gpio(int gpio)
+                && Header.secondJob(gpio).filter(Header.SecondJob.I2C::equals).isPresent();
     }
 
     private double pulls(Chip.Expander expander) {
-        return leads.stream().filter(lead -> lead.pin() instanceof Pin.OfChip(String chip, _, _) && chip.equals(expander.name())
-                && lead.pull() == Lead.Pull.UP).count() * LampPart.PIN_VOLTS / EXPANDER_PULL_KILOHMS;
+        return leads.stream()
+                .filter(lead -> lead.pin() instanceof Pin.OfChip(String chip, _, _) && chip.equals(expander.name())
+                        && lead.pull() == Lead.Pull.UP)
+                .count() * LampPart.PIN_VOLTS / EXPANDER_PULL_KILOHMS;
     }
 
     private double lamps(Predicate<LampPart> which) {

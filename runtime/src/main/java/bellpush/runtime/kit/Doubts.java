@@ -35,7 +35,8 @@ final class Doubts {
         all.pulseChannels();
         lamps.forEach(all::headroom);
         lamps.forEach(all::pinLimit);
-        currents.stream().filter(Current::isOver).filter(current -> !current.what().contains("carries most")).forEach(all::sum);
+        currents.stream().filter(Current::isOver).filter(current -> !current.what().contains("carries most"))
+                .forEach(all::sum);
         all.unknownLeds();
         return List.copyOf(all.problems);
     }
@@ -56,7 +57,8 @@ final class Doubts {
         }
         if (Header.wakesTheBoard(gpio) && lead.isContact()) {
             warning(lead.at(), where + ", starts a board that was shut down when it is pulled to ground.",
-                    "A press after the evening switches the board on again.", "Use another pin, unless this is wanted.");
+                    "A press after the evening switches the board on again.",
+                    "Use another pin, unless this is wanted.");
         }
     }
 
@@ -72,7 +74,8 @@ final class Doubts {
                 .map(bus -> ((Bus.Spi) bus).select() == 0 ? 8 : 7).toList();
         for (Lead lead : leads) {
             if (lead.pin() instanceof Pin.Gpio(int gpio) && (gpio == 7 || gpio == 8) && !selects.contains(gpio)) {
-                warning(lead.at(), "GPIO " + gpio + ", used by " + lead.use() + ", is the second chip-select line of SPI 0.",
+                warning(lead.at(),
+                        "GPIO " + gpio + ", used by " + lead.use() + ", is the second chip-select line of SPI 0.",
                         "Switched on in the usual way, SPI takes both lines, and the pin cannot be opened.",
                         "Use another pin, or set SPI up with one chip-select line (overlay spi0-1cs).");
             }
@@ -107,12 +110,13 @@ final class Doubts {
     private void headroom(LampPart lamp) {
         switch (lamp.drive()) {
             case LampPart.Drive.Transistor(TransistorDriver driver) -> {
-                warning(lamp.at(), "The lamp " + lamp.words() + " has an LED of " + Plain.number(lamp.led().volts()) + " V, "
-                        + (lamp.led().volts() < LampPart.PIN_VOLTS
-                                ? "which leaves "
-                                        + Plain.number(LampPart.PIN_VOLTS - lamp.led().volts())
-                                        + " V of a pin's 3.3 V for its resistor."
-                                : "more than a pin's 3.3 V."),
+                warning(lamp.at(),
+                        "The lamp " + lamp.words() + " has an LED of " + Plain.number(lamp.led().volts()) + " V, "
+                                + (lamp.led().volts() < LampPart.PIN_VOLTS
+                                        ? "which leaves "
+                                                + Plain.number(LampPart.PIN_VOLTS - lamp.led().volts())
+                                                + " V of a pin's 3.3 V for its resistor."
+                                        : "more than a pin's 3.3 V."),
                         "It would be dim or dark, and differ from LED to LED.",
                         "Give it " + driver.words()
                                 + (lamp.activeHigh() ? "." : ", and write \"activeHigh\": true.")
@@ -123,13 +127,15 @@ final class Doubts {
                     "The board has 3.3 V and 5 V.",
                     "Give it a driver (a transistor array, or a relay board made for 3.3 V inputs) and a supply of its own; neither"
                             + " may touch the header's pins with more than 3.3 V.");
-            case LampPart.Drive.Direct _, LampPart.Drive.OfStrip _ -> {
+            case LampPart.Drive.Direct _,LampPart.Drive.OfStrip _ -> {
             }
         }
     }
 
     private void pinLimit(LampPart lamp) {
-        double limit = lamp.pin() instanceof Pin.Gpio ? panel.board().milliampsPerPin() : Currents.EXPANDER_PIN_MILLIAMPS;
+        double limit = lamp.pin() instanceof Pin.Gpio
+                ? panel.board().milliampsPerPin()
+                : Currents.EXPANDER_PIN_MILLIAMPS;
         if (lamp.pinMilliamps() <= limit * (1 + 1e-9)) {
             return;
         }
@@ -137,9 +143,12 @@ final class Doubts {
                 && lamp.drive() instanceof LampPart.Drive.Direct
                         ? " Or give it " + TransistorDriver.of(lamp.led().volts(), lamp.led().milliamps()).words() + "."
                         : "";
-        error(lamp.at(), "The lamp " + lamp.words() + " takes " + Plain.number(lamp.pinMilliamps()) + " mA from its pin, which"
-                + " bears " + Plain.number(limit) + " mA.", "The pin may be destroyed.",
-                "Write \"milliamps\": " + Plain.number(Math.min(limit, 2)) + " for its LED: present-day LEDs are bright enough."
+        error(lamp.at(),
+                "The lamp " + lamp.words() + " takes " + Plain.number(lamp.pinMilliamps()) + " mA from its pin, which"
+                        + " bears " + Plain.number(limit) + " mA.",
+                "The pin may be destroyed.",
+                "Write \"milliamps\": " + Plain.number(Math.min(limit, 2))
+                        + " for its LED: present-day LEDs are bright enough."
                         + cure);
     }
 
@@ -148,7 +157,8 @@ final class Doubts {
         double others = over.milliamps() - lampMilliamps(over);
         double each = lit == 0 ? 0 : Math.floor((over.limit() - others) / lit * 10) / 10;
         error(panel.lamps().values().stream().findFirst().map(lamp -> lamp.at()).orElse(Source.NONE),
-                "All together, " + over.what() + ": " + Plain.number(over.milliamps()) + " mA, of " + Plain.number(over.limit())
+                "All together, " + over.what() + ": " + Plain.number(over.milliamps()) + " mA, of "
+                        + Plain.number(over.limit())
                         + " mA at most (" + over.source() + ").",
                 "With every lamp lit the supply sinks, and the board may stop in the middle of an evening.",
                 (each >= 0.5

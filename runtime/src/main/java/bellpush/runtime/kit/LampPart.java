@@ -15,7 +15,8 @@ import java.util.List;
  * @param channel red, green or blue of a lamp of three colours; else empty
  * @param assumed whether panel.json does not say which LED it is
  */
-record LampPart(String name, String channel, Pin pin, boolean activeHigh, boolean dims, Led led, boolean assumed, Drive drive,
+record LampPart(String name, String channel, Pin pin, boolean activeHigh, boolean dims, Led led, boolean assumed,
+        Drive drive,
         Source at) {
     /** The supply of the header's pins, and of chips that talk to them. */
     static final double PIN_VOLTS = 3.3;
@@ -45,7 +46,8 @@ record LampPart(String name, String channel, Pin pin, boolean activeHigh, boolea
                 boolean coloured = lamp.pins().size() == THREE_COLOURS.size();
                 Led led = coloured ? channel(lamp, i) : lamp.led().orElse(UNKNOWN);
                 Pin pin = lamp.pins().get(i);
-                parts.add(new LampPart(lamp.name(), coloured ? led.colour() : "", pin, lamp.activeHigh(), lamp.dims(), led,
+                parts.add(new LampPart(lamp.name(), coloured ? led.colour() : "", pin, lamp.activeHigh(), lamp.dims(),
+                        led,
                         lamp.led().isEmpty(), drive(panel, pin, led), lamp.at()));
             }
         }
@@ -74,7 +76,7 @@ record LampPart(String name, String channel, Pin pin, boolean activeHigh, boolea
         return switch (drive) {
             case Drive.Direct(LedResistor resistor) -> resistor.milliamps();
             case Drive.Transistor(TransistorDriver driver) -> driver.baseMilliamps();
-            case Drive.OwnSupply _, Drive.OfStrip _ -> 0;
+            case Drive.OwnSupply _,Drive.OfStrip _ -> 0;
         };
     }
 

@@ -24,7 +24,8 @@ final class Leads {
         Leads all = new Leads(panel);
         panel.buttons().values().forEach(all::button);
         panel.switches().values().forEach(each -> each.pin().ifPresent(
-                pin -> all.contact(pin, each.name(), "switch contact", LeadColour.YELLOW, each.activeHigh(), each.at())));
+                pin -> all.contact(pin, each.name(), "switch contact", LeadColour.YELLOW, each.activeHigh(),
+                        each.at())));
         panel.knobs().values().forEach(all::knob);
         panel.faders().values().forEach(all::fader);
         panel.joysticks().values().forEach(all::joystick);
@@ -38,8 +39,9 @@ final class Leads {
     }
 
     private void button(Button button) {
-        button.pin().ifPresent(pin -> contact(pin, button.name(), "button contact", LeadColour.YELLOW, button.activeHigh(),
-                button.at()));
+        button.pin()
+                .ifPresent(pin -> contact(pin, button.name(), "button contact", LeadColour.YELLOW, button.activeHigh(),
+                        button.at()));
     }
 
     private void knob(Knob knob) {
@@ -105,7 +107,8 @@ final class Leads {
 
     private void matrix(Chip.Matrix matrix) {
         for (int row = 0; row < matrix.rows().size(); row++) {
-            leads.add(new Lead(matrix.rows().get(row), matrix.name(), "row " + (row + 1), LeadColour.YELLOW, Lead.Pull.NONE,
+            leads.add(new Lead(matrix.rows().get(row), matrix.name(), "row " + (row + 1), LeadColour.YELLOW,
+                    Lead.Pull.NONE,
                     Lead.Far.NOWHERE, "to the cathodes (marked ends) of its diodes", matrix.at()));
         }
         for (int column = 0; column < matrix.columns().size(); column++) {

@@ -28,7 +28,8 @@ final class PartsList {
     private void controls(Panel panel) {
         add(panel.buttons().values().stream().filter(each -> each.pin().isPresent()).count(),
                 "push button, one contact that closes");
-        add(panel.switches().values().stream().filter(each -> each.pin().isPresent()).count(), "toggle switch, on and off");
+        add(panel.switches().values().stream().filter(each -> each.pin().isPresent()).count(),
+                "toggle switch, on and off");
         add(panel.knobs().values().stream().filter(each -> each.pinA().isPresent() && each.push().isEmpty()).count(),
                 "rotary encoder with detents, and a knob");
         add(panel.knobs().values().stream().filter(each -> each.pinA().isPresent() && each.push().isPresent()).count(),
@@ -36,7 +37,8 @@ final class PartsList {
         add(panel.faders().values().stream().filter(each -> each.input().isPresent()).count(),
                 "slide potentiometer, 10 kΩ, linear");
         add(panel.joysticks().values().stream().filter(
-                stick -> stick.axes().values().stream().anyMatch(axis -> wire(axis) instanceof Joystick.Wire.Analogue)).count(),
+                stick -> stick.axes().values().stream().anyMatch(axis -> wire(axis) instanceof Joystick.Wire.Analogue))
+                .count(),
                 "joystick with spring return, potentiometers of 10 kΩ, linear");
         add(panel.joysticks().values().stream().flatMap(stick -> stick.axes().values().stream())
                 .filter(axis -> wire(axis) instanceof Joystick.Wire.Contacts).count(), "rocker switch, (on)-off-(on)");
@@ -67,14 +69,17 @@ final class PartsList {
                     ratings.putIfAbsent(driver.baseOhms(), "1/8 W");
                     transistors++;
                 }
-                case LampPart.Drive.OwnSupply _, LampPart.Drive.OfStrip _ -> {
+                case LampPart.Drive.OwnSupply _,LampPart.Drive.OfStrip _ -> {
                 }
             }
         }
         leds.forEach((what, count) -> add(count, what));
         add(threeColours, "LED of three colours with four legs, common "
-                + (lamps.stream().allMatch(LampPart::activeHigh) ? "cathode" : "cathode or anode, as \"activeHigh\" says"));
-        resistors.forEach((ohms, count) -> add(count, "resistor " + E24.words(ohms) + ", " + ratings.get(ohms) + " or more"));
+                + (lamps.stream().allMatch(LampPart::activeHigh)
+                        ? "cathode"
+                        : "cathode or anode, as \"activeHigh\" says"));
+        resistors.forEach(
+                (ohms, count) -> add(count, "resistor " + E24.words(ohms) + ", " + ratings.get(ohms) + " or more"));
         add(transistors, "NPN transistor for small signals, 100 mA or more");
     }
 
@@ -88,18 +93,21 @@ final class PartsList {
         int capacitors = 0;
         for (Chip chip : panel.chips().values()) {
             switch (chip) {
-                case Chip.Expander(_, Chip.Bus.I2c _, _, _, _) -> chips.merge("MCP23017 expander, 28 pins, with a socket", 1,
-                        Integer::sum);
+                case Chip.Expander(_, Chip.Bus.I2c _, _, _, _) ->
+                    chips.merge("MCP23017 expander, 28 pins, with a socket", 1,
+                            Integer::sum);
                 case Chip.Expander _ -> chips.merge("MCP23S17 expander, 28 pins, with a socket", 1, Integer::sum);
                 case Chip.Converter converter -> chips.merge(converter.model() == Chip.Converter.Model.MCP3008
                         ? "MCP3008 converter, 16 pins, with a socket"
                         : "ADS1115 converter on a carrier board", 1, Integer::sum);
                 case Chip.Strip strip -> {
                     chips.merge("strip of " + strip.length() + " three-colour lamps, 5 V", 1, Integer::sum);
-                    chips.merge("5 V supply, " + Plain.number(strip.milliampsMax()) + " mA or more, with a fuse", 1, Integer::sum);
+                    chips.merge("5 V supply, " + Plain.number(strip.milliampsMax()) + " mA or more, with a fuse", 1,
+                            Integer::sum);
                     chips.merge("level shifter from 3.3 V to 5 V (a buffer of the HCT family)", 1, Integer::sum);
                 }
-                case Chip.Matrix matrix -> chips.merge("small signal diode, such as 1N4148", keys(panel, matrix), Integer::sum);
+                case Chip.Matrix matrix ->
+                    chips.merge("small signal diode, such as 1N4148", keys(panel, matrix), Integer::sum);
             }
             capacitors += chip instanceof Chip.Expander || chip instanceof Chip.Converter ? 1 : 0;
         }

@@ -28,7 +28,8 @@ import java.util.TreeMap;
  * @param problems what is electrically wrong or doubtful; errors among them should not be built
  * @param without  names of controls and lamps that have no pin (yet)
  */
-public record WiringPlan(Board board, List<Row> header, List<ChipTable> chips, List<LampPart> lamps, List<Current> currents,
+public record WiringPlan(Board board, List<Row> header, List<ChipTable> chips, List<LampPart> lamps,
+        List<Current> currents,
         List<PartsList.Entry> parts, List<Problem> problems, List<String> without) {
     /** Common practice; the last ones go beyond this panel and are no less true. */
     public static final List<String> CAUTIONS = List.of(
@@ -72,17 +73,25 @@ public record WiringPlan(Board board, List<Row> header, List<ChipTable> chips, L
             int position = Header.positionOf(gpio);
             int ground = Header.nearest(Header.Supply.GROUND, position);
             int supply = Header.nearest(Header.Supply.THREE_VOLT_THREE, position);
-            rows.add(new Row(position, "GPIO " + gpio, lead.use(), lead.what(), lead.colour().word(), lead.pull().word(),
-                    to(lead, "ground, pin " + ground, "3.3 V, pin " + supply)));
+            rows.add(
+                    new Row(position, "GPIO " + gpio, lead.use(), lead.what(), lead.colour().word(), lead.pull().word(),
+                            to(lead, "ground, pin " + ground, "3.3 V, pin " + supply)));
             switch (lead.far()) {
-                case GROUND -> rows.add(new Row(ground, "ground", lead.use(), "return", LeadColour.BLACK.word(), "", lead.use()));
+                case GROUND ->
+                    rows.add(new Row(ground, "ground", lead.use(), "return", LeadColour.BLACK.word(), "",
+                            part(lead)));
                 case THREE_VOLT_THREE ->
-                    rows.add(new Row(supply, "3.3 V", lead.use(), "supply", LeadColour.RED.word(), "", lead.use()));
+                    rows.add(new Row(supply, "3.3 V", lead.use(), "supply", LeadColour.RED.word(), "", part(lead)));
                 case NOWHERE -> {
                 }
             }
         }
         return rows;
+    }
+
+    /** A button and its lamp have one name, and may go to different grounds. */
+    private static String part(Lead lead) {
+        return lead.colour() == LeadColour.WHITE ? lead.use() + " (lamp)" : lead.use();
     }
 
     /** Leads that share a position of the header become one line: grounds, supplies, and the lines of a bus. */
@@ -100,7 +109,8 @@ public record WiringPlan(Board board, List<Row> header, List<ChipTable> chips, L
             same.forEach(row -> to.add(row.to()));
             boolean bus = first.contact().startsWith("GPIO");
             rows.add(new Row(first.place(), first.contact(), bus ? String.join(", ", uses(same)) : "",
-                    bus ? first.lead() : first.contact().equals("ground") ? "common return" : "common supply", first.colour(),
+                    bus ? first.lead() : first.contact().equals("ground") ? "common return" : "common supply",
+                    first.colour(),
                     first.pull(), String.join(", ", to)));
         });
         return List.copyOf(rows);

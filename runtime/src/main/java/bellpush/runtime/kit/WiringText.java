@@ -48,11 +48,14 @@ public final class WiringText {
 
     private void header() {
         heading("At the header");
-        paragraph("Pin is the position on the header: 1 is the corner with the square pad, odd numbers are one row, even numbers the"
-                + " other. A ground pin may carry a bundle: one black lead from it, from part to part.");
+        paragraph(
+                "Pin is the position on the header: 1 is the corner with the square pad, odd numbers are one row, even numbers the"
+                        + " other. A ground pin may carry a bundle: one black lead from it, from part to part.");
         TextTable table = new TextTable("pin", "is", "for", "lead", "colour", "pull", "goes to");
-        plan.header().forEach(row -> table.row(String.valueOf(row.place()), row.contact(), row.use(), row.lead(), row.colour(),
-                row.pull(), row.to()));
+        plan.header()
+                .forEach(row -> table.row(String.valueOf(row.place()), row.contact(), row.use(), row.lead(),
+                        row.colour(),
+                        row.pull(), row.to()));
         out.append(table.render(width));
     }
 
@@ -62,7 +65,8 @@ public final class WiringText {
         plan.chips().forEach(chip -> List.of(chip.supply(), chip.pins()).forEach(
                 rows -> rows.forEach(row -> used.add(row.colour()))));
         out.append('\n');
-        paragraph("Colours of leads, a proposal (common practice, no source): " + java.util.Arrays.stream(LeadColour.values())
+        paragraph("Colours of leads, a proposal (common practice, no source): " + java.util.Arrays
+                .stream(LeadColour.values())
                 .filter(colour -> used.contains(colour.word())).map(colour -> colour.word() + ": " + colour.meaning())
                 .collect(Collectors.joining("; ")) + ".");
     }
@@ -75,7 +79,9 @@ public final class WiringText {
             paragraph("Numbers are those of the DIP package, from memory of its data sheet: compare them with yours.");
         }
         if (!chip.supply().isEmpty()) {
-            TextTable table = numbers ? new TextTable("pin", "is", "colour", "goes to") : new TextTable("is", "colour", "goes to");
+            TextTable table = numbers
+                    ? new TextTable("pin", "is", "colour", "goes to")
+                    : new TextTable("is", "colour", "goes to");
             chip.supply().forEach(row -> {
                 if (numbers) {
                     table.row(String.valueOf(row.place()), row.contact(), row.colour(), row.to());
@@ -93,7 +99,8 @@ public final class WiringText {
                     : new TextTable("is", "for", "lead", "colour", "goes to");
             chip.pins().forEach(row -> {
                 if (numbers) {
-                    table.row(String.valueOf(row.place()), row.contact(), row.use(), row.lead(), row.colour(), row.pull(),
+                    table.row(String.valueOf(row.place()), row.contact(), row.use(), row.lead(), row.colour(),
+                            row.pull(),
                             row.to());
                 } else {
                     table.row(row.contact(), row.use(), row.lead(), row.colour(), row.to());
@@ -104,7 +111,8 @@ public final class WiringText {
     }
 
     private void lamps() {
-        List<LampPart> lamps = plan.lamps().stream().filter(lamp -> !(lamp.drive() instanceof LampPart.Drive.OfStrip)).toList();
+        List<LampPart> lamps = plan.lamps().stream().filter(lamp -> !(lamp.drive() instanceof LampPart.Drive.OfStrip))
+                .toList();
         if (lamps.isEmpty()) {
             return;
         }
@@ -112,16 +120,20 @@ public final class WiringText {
         paragraph("R = (supply - LED's voltage) / current, and the next higher value of E24 (IEC 60063).");
         TextTable table = new TextTable("lamp", "pin", "LED", "computed", "resistor", "then", "heat");
         for (LampPart lamp : lamps) {
-            String led = (lamp.assumed() ? "assumed" : lamp.led().colour()) + ", " + Plain.number(lamp.led().volts()) + " V, "
+            String led = (lamp.assumed() ? "assumed" : lamp.led().colour()) + ", " + Plain.number(lamp.led().volts())
+                    + " V, "
                     + Plain.number(lamp.led().milliamps()) + " mA";
             switch (lamp.drive()) {
                 case LampPart.Drive.Direct(LedResistor resistor) -> table.row(lamp.words(), lamp.pin().written(), led,
                         Plain.number(resistor.exactOhms()) + " Ω", E24.words(resistor.ohms()),
                         Plain.number(resistor.milliamps()) + " mA", Plain.number(resistor.milliwatts()) + " mW");
-                case LampPart.Drive.Transistor(TransistorDriver driver) -> table.row(lamp.words(), lamp.pin().written(), led,
-                        Plain.number(driver.led().exactOhms()) + " Ω",
-                        E24.words(driver.led().ohms()) + " at 5 V; " + E24.words(driver.baseOhms()) + " to the base",
-                        Plain.number(driver.led().milliamps()) + " mA", Plain.number(driver.led().milliwatts()) + " mW");
+                case LampPart.Drive.Transistor(TransistorDriver driver) ->
+                    table.row(lamp.words(), lamp.pin().written(), led,
+                            Plain.number(driver.led().exactOhms()) + " Ω",
+                            E24.words(driver.led().ohms()) + " at 5 V; " + E24.words(driver.baseOhms())
+                                    + " to the base",
+                            Plain.number(driver.led().milliamps()) + " mA",
+                            Plain.number(driver.led().milliwatts()) + " mW");
                 case LampPart.Drive.OwnSupply _ -> table.row(lamp.words(), lamp.pin().written(), led, "-",
                         "by its own supply and driver", "-", "-");
                 case LampPart.Drive.OfStrip _ -> {
@@ -146,8 +158,9 @@ public final class WiringText {
         out.append(table.render(width));
         if (plan.board().equals(Board.ANY)) {
             out.append('\n');
-            paragraph("panel.json does not say which board it is, so the limits are those that are right on every one: write"
-                    + " \"board\" for other ones.");
+            paragraph(
+                    "These limits of the header are right on every board. If yours is known to bear more, write it under \"board\" in"
+                            + " panel.json.");
         }
     }
 

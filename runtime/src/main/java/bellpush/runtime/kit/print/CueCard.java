@@ -100,8 +100,9 @@ final class CueCard {
         }
         List<String> cautions = Wrapped.lines(CAUTIONS, width, CAUTION_MM, face);
         for (int i = 0; i < cautions.size(); i++) {
-            marks.add(new Mark.Text(cautions.get(i), left, bottom + CAUTION_MM * (1.3 + i * Typeface.LEADING), CAUTION_MM,
-                    Mark.Align.LEFT));
+            marks.add(
+                    new Mark.Text(cautions.get(i), left, bottom + CAUTION_MM * (1.3 + i * Typeface.LEADING), CAUTION_MM,
+                            Mark.Align.LEFT));
         }
         return new Sheet(title, paper.widthMm(false), paper.heightMm(false), marks);
     }
@@ -110,7 +111,8 @@ final class CueCard {
     private Block legend(double size, double width) {
         double padding = 2;
         Map<String, String> legend = words.legend();
-        double first = legend.keySet().stream().mapToDouble(look -> face.widthMm(face.printable(look), size)).max().orElse(0)
+        double first = legend.keySet().stream().mapToDouble(look -> face.widthMm(face.printable(look), size)).max()
+                .orElse(0)
                 + 4;
         List<Mark> marks = new ArrayList<>();
         double y = padding;
@@ -172,12 +174,15 @@ final class CueCard {
 
     private static List<Mark> moved(List<Mark> marks, double x, double y) {
         return marks.stream().map(mark -> (Mark) switch (mark) {
-            case Mark.Text(String text, double tx, double baseline, double size, Mark.Align align) -> new Mark.Text(text,
-                    tx + x, baseline + y, size, align);
-            case Mark.Line(double x1, double y1, double x2, double y2, double w, boolean dashed) -> new Mark.Line(x1 + x,
-                    y1 + y, x2 + x, y2 + y, w, dashed);
-            case Mark.Box(double bx, double by, double w, double h, double stroke, boolean dashed) -> new Mark.Box(bx + x,
-                    by + y, w, h, stroke, dashed);
+            case Mark.Text(String text, double tx, double baseline, double size, Mark.Align align) ->
+                new Mark.Text(text,
+                        tx + x, baseline + y, size, align);
+            case Mark.Line(double x1, double y1, double x2, double y2, double w, boolean dashed) ->
+                new Mark.Line(x1 + x,
+                        y1 + y, x2 + x, y2 + y, w, dashed);
+            case Mark.Box(double bx, double by, double w, double h, double stroke, boolean dashed) ->
+                new Mark.Box(bx + x,
+                        by + y, w, h, stroke, dashed);
             case Mark.Ring ring -> new Mark.Ring(ring.x() + x, ring.y() + y, ring.diameter(), ring.widthMm(),
                     ring.dashed());
             case Mark.Window window -> window;

@@ -120,7 +120,8 @@ final class CueWords {
     private List<String> gestures(Fader fader) {
         return List.of("Move: " + property(fader.moves()) + ", from " + amount(fader.moves(), fader.from()) + " to "
                 + amount(fader.moves(), fader.to()) + "."
-                + (fader.pickUp() ? " If nothing changes at first, move it past the present value: there it takes hold."
+                + (fader.pickUp()
+                        ? " If nothing changes at first, move it past the present value: there it takes hold."
                         : ""));
     }
 
@@ -131,7 +132,8 @@ final class CueWords {
     }
 
     private String step(PropertyRef ref, double step) {
-        return amount(ref, Math.abs(step)) + " a click" + (step < 0 ? "; to the left is more" : "; to the right is more");
+        return amount(ref, Math.abs(step)) + " a click"
+                + (step < 0 ? "; to the left is more" : "; to the right is more");
     }
 
     private String amount(PropertyRef ref, double number) {
@@ -171,7 +173,8 @@ final class CueWords {
     /** Whether the lamp can show colours at all: one of three pins, or one of a strip. */
     private boolean isColoured(Lamp lamp) {
         return lamp.pins().size() == 3 || lamp.pins().stream().anyMatch(
-                pin -> pin instanceof Pin.OfChip(String chip, _, _) && site.panel().chips().get(chip) instanceof Chip.Strip);
+                pin -> pin instanceof Pin.OfChip(String chip, _, _)
+                        && site.panel().chips().get(chip) instanceof Chip.Strip);
     }
 
     private static String look(Look look, boolean coloured) {
@@ -203,7 +206,8 @@ final class CueWords {
             case Condition.Is(PropertyRef ref, Condition.Test.Equal(Value.Flag(boolean on))) -> on
                     ? property(ref)
                     : "not " + property(ref);
-            case Condition.Is(PropertyRef ref, Condition.Test.Equal(Value value)) -> property(ref) + " is " + value(value);
+            case Condition.Is(PropertyRef ref, Condition.Test.Equal(Value value)) ->
+                property(ref) + " is " + value(value);
             case Condition.Is(PropertyRef ref, Condition.Test.Above(double limit)) -> property(ref) + " above "
                     + amount(ref, limit);
             case Condition.Is(PropertyRef ref, Condition.Test.Below(double limit)) -> property(ref) + " below "
@@ -238,7 +242,8 @@ final class CueWords {
     }
 
     private String property(PropertyRef ref) {
-        String words = ref.property().replace('.', ' ').replaceAll("(?<=[a-z0-9])(?=[A-Z])", " ").toLowerCase(Locale.ROOT);
+        String words = ref.property().replace('.', ' ').replaceAll("(?<=[a-z0-9])(?=[A-Z])", " ")
+                .toLowerCase(Locale.ROOT);
         return device(ref.device()) + ": " + words;
     }
 
@@ -252,7 +257,9 @@ final class CueWords {
 
     private static String sentence(String text) {
         String stripped = text.strip();
-        return stripped.isEmpty() || ".!?".indexOf(stripped.charAt(stripped.length() - 1)) >= 0 ? stripped : stripped + ".";
+        return stripped.isEmpty() || ".!?".indexOf(stripped.charAt(stripped.length() - 1)) >= 0
+                ? stripped
+                : stripped + ".";
     }
 
     private static String seconds(Duration time) {

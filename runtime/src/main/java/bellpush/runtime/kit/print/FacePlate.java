@@ -58,7 +58,8 @@ final class FacePlate {
             for (int column = 0; column < across; column++) {
                 contents.add(tile(frame, column, row));
                 titles.add(site + ": front, " + Front.mm(front.widthMm()) + " x " + Front.mm(front.heightMm()) + " mm"
-                        + (across * down == 1 ? ""
+                        + (across * down == 1
+                                ? ""
                                 : ", column " + (column + 1) + " of " + across + ", row " + (row + 1) + " of " + down
                                         + ". Lay the pages over one another by the crosses"));
             }
@@ -69,8 +70,9 @@ final class FacePlate {
         }
         List<Sheet> sheets = new ArrayList<>();
         for (int i = 0; i < contents.size(); i++) {
-            sheets.add((i < across * down ? frame : upright).page(titles.get(i), i + 1, contents.size(), contents.get(i),
-                    face));
+            sheets.add(
+                    (i < across * down ? frame : upright).page(titles.get(i), i + 1, contents.size(), contents.get(i),
+                            face));
         }
         return new Pages(sheets, notes);
     }
@@ -135,7 +137,8 @@ final class FacePlate {
         double y = item.y() + AROUND_MM;
         double radius = item.part().holeMm() / 2;
         if (item.part() == Part.FADER) {
-            marks.add(new Mark.Box(x - radius, y - Part.FADER_SLOT_MM / 2, 2 * radius, Part.FADER_SLOT_MM, HOLE_MM, false));
+            marks.add(new Mark.Box(x - radius, y - Part.FADER_SLOT_MM / 2, 2 * radius, Part.FADER_SLOT_MM, HOLE_MM,
+                    false));
             marks.addAll(cross(x, y, radius + 2));
         } else {
             marks.add(new Mark.Ring(x, y, 2 * radius, HOLE_MM, false));
@@ -144,7 +147,8 @@ final class FacePlate {
         }
         // In the quarter that the cross leaves free, if the hole has room for it.
         if (radius >= 3) {
-            marks.add(new Mark.Text(item.part().hole(), x + 0.5, y - 0.7, radius > 5 ? SMALL_MM : 1.2, Mark.Align.LEFT));
+            marks.add(
+                    new Mark.Text(item.part().hole(), x + 0.5, y - 0.7, radius > 5 ? SMALL_MM : 1.2, Mark.Align.LEFT));
         }
         if (item.lamp()) {
             double lampX = item.lampX() + AROUND_MM;
@@ -182,7 +186,9 @@ final class FacePlate {
             for (Front.Hole hole : holes.subList(from, Math.min(holes.size(), from + perPage))) {
                 y += TABLE_STEP_MM;
                 marks.addAll(row(frame, y, hole.item().label(), hole.what(),
-                        hole.item().part() == Part.FADER ? hole.item().part().hole() : Front.mm(hole.diameter()) + " mm",
+                        hole.item().part() == Part.FADER
+                                ? hole.item().part().hole()
+                                : Front.mm(hole.diameter()) + " mm",
                         Front.mm(hole.x()) + " mm", Front.mm(hole.y()) + " mm"));
             }
             pages.add(marks);
@@ -190,12 +196,14 @@ final class FacePlate {
         return pages;
     }
 
-    private List<Mark> row(PageFrame frame, double y, String label, String what, String diameter, String x, String yFrom) {
+    private List<Mark> row(PageFrame frame, double y, String label, String what, String diameter, String x,
+            String yFrom) {
         double[] at = {0, 42, 112, 148, 176};
         List<Mark> marks = new ArrayList<>();
         FittedText name = FittedText.in(label, at[1] - 2, TABLE_STEP_MM, TABLE_MM, face);
         String line = String.join(" ", name.lines());
-        marks.add(new Mark.Text(line, frame.left(), y, Math.min(TABLE_MM, (at[1] - 2) / Math.max(1e-3, face.widthMm(line, 1))),
+        marks.add(new Mark.Text(line, frame.left(), y,
+                Math.min(TABLE_MM, (at[1] - 2) / Math.max(1e-3, face.widthMm(line, 1))),
                 Mark.Align.LEFT));
         marks.add(new Mark.Text(what, frame.left() + at[1], y, TABLE_MM, Mark.Align.LEFT));
         marks.add(new Mark.Text(diameter, frame.left() + at[2], y, TABLE_MM, Mark.Align.RIGHT));

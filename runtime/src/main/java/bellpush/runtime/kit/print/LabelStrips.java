@@ -78,8 +78,10 @@ final class LabelStrips {
                 : i == 0 ? row.get(1).x() - row.get(0).x() : row.get(last).x() - row.get(last - 1).x();
         // Two in one place have no room at all; a note has told of it.
         double half = Math.clamp(pitch, 10, 1.5 * Front.PITCH_MM) / 2;
-        return i == 0 ? row.getFirst().x() - half
-                : i > last ? row.getLast().x() + half
+        return i == 0
+                ? row.getFirst().x() - half
+                : i > last
+                        ? row.getLast().x() + half
                         : (row.get(i - 1).x() + row.get(i).x()) / 2;
     }
 

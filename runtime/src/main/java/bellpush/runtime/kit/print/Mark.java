@@ -21,7 +21,8 @@ sealed interface Mark {
     record Text(String text, double x, double baseline, double sizeMm, Align align) implements Mark {}
 
     /** A part of another sheet, from ({@code fromX}, {@code fromY}), at the same scale; what lies outside of it is cut off. */
-    record Window(double x, double y, double width, double height, double fromX, double fromY, Sheet of) implements Mark {}
+    record Window(double x, double y, double width, double height, double fromX, double fromY,
+            Sheet of) implements Mark {}
 
     enum Align {
         LEFT, MIDDLE, RIGHT

@@ -6,13 +6,9 @@ package bellpush.runtime.kit.print;
  * @see Front
  */
 enum Part {
-    BUTTON("button", 16, 10.5),
-    SWITCH("toggle switch", 6, 7),
-    KNOB("knob", 7, 10.5),
-    LAMP("LED", 5, 4),
+    BUTTON("button", 16, 10.5), SWITCH("toggle switch", 6, 7), KNOB("knob", 7, 10.5), LAMP("LED", 5, 4),
     /** A slot, 60 mm of travel and a little more; its screws are where the data sheet has them. */
-    FADER("slide fader", 3, 36),
-    JOYSTICK("joystick", 24, 18);
+    FADER("slide fader", 3, 36), JOYSTICK("joystick", 24, 18);
 
     static final double FADER_SLOT_MM = 64;
 

@@ -43,8 +43,10 @@ final class SvgWriter {
             case Mark.Text text -> text(text);
             case Mark.Window window -> {
                 line("<svg" + at("x", window.x()) + at("y", window.y()) + at("width", window.width())
-                        + at("height", window.height()) + " overflow=\"hidden\" viewBox=\"" + number(window.fromX()) + " "
-                        + number(window.fromY()) + " " + number(window.width()) + " " + number(window.height()) + "\">");
+                        + at("height", window.height()) + " overflow=\"hidden\" viewBox=\"" + number(window.fromX())
+                        + " "
+                        + number(window.fromY()) + " " + number(window.width()) + " " + number(window.height())
+                        + "\">");
                 window.of().marks().forEach(this::draw);
                 line("</svg>");
             }
@@ -64,7 +66,8 @@ final class SvgWriter {
         line("<text" + at("x", text.x()) + at("y", text.baseline()) + at("font-size", text.sizeMm())
                 + " font-family=\"'Liberation Sans', Helvetica, Arial, sans-serif\" text-anchor=\"" + anchor + "\""
                 + at("textLength", face.widthMm(text.text(), text.sizeMm()))
-                + " lengthAdjust=\"spacingAndGlyphs\" fill=\"black\" stroke=\"none\">" + escaped(text.text()) + "</text>");
+                + " lengthAdjust=\"spacingAndGlyphs\" fill=\"black\" stroke=\"none\">" + escaped(text.text())
+                + "</text>");
     }
 
     private static String pen(double widthMm, boolean dashed) {
