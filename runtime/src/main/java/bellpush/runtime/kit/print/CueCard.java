@@ -91,7 +91,7 @@ final class CueCard {
 
     private Sheet framed(List<Mark> content, int number, int of, double left, double width, double bottom) {
         List<Mark> marks = new ArrayList<>(content);
-        String title = face.printable(site.name() + ": what the panel does");
+        String title = face.printable(site.name() + " \u2013 what the panel does");
         double size = Math.min(TITLE_MM, (width - 15) / face.widthMm(title, 1));
         marks.add(new Mark.Text(title, left, Paper.MARGIN_MM + TITLE_MM * Typeface.CAPITAL, size, Mark.Align.LEFT));
         if (of > 1) {

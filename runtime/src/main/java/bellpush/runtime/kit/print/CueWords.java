@@ -71,8 +71,11 @@ final class CueWords {
             Optional<Condition> promise) {
         List<String> text = new ArrayList<>();
         about.map(CueWords::sentence).ifPresent(text::add);
-        text.addAll(gestures);
-        lamp.map(each -> lamp(each, promise)).filter(words -> !words.isEmpty()).ifPresent(text::add);
+        List<String> act = new ArrayList<>(gestures);
+        lamp.map(each -> lamp(each, promise)).filter(words -> !words.isEmpty()).ifPresent(act::add);
+        if (!act.isEmpty()) {
+            text.add(String.join(" ", act));
+        }
         return new Entry(label, text);
     }
 
@@ -164,7 +167,12 @@ final class CueWords {
             }
             String means = rule.when().isEmpty()
                     ? words.isEmpty() ? "always" : "anything else"
-                    : rule.when().equals(promise) ? "done, and the gear confirms it" : words(rule.when().get());
+                    : rule.when().equals(promise)
+                            ? isTold(promise.orElseThrow())
+                                    ? "done, and the gear confirms it"
+                                    : "done, as far as the gear tells"
+                            : words(rule.when().get())
+                                    + (isTold(rule.when().get()) ? "" : " (as sent; the gear itself does not tell)");
             words.add(look(rule.show(), isColoured(lamp)) + ": " + means);
         }
         return words.isEmpty() ? "" : "Lamp " + String.join("; ", words) + ".";
@@ -187,7 +195,7 @@ final class CueWords {
             case STEADY -> "steady";
             case SLOW -> "blinking slowly";
             case FAST -> "blinking fast";
-            case PULSE -> "flashing shortly";
+            case PULSE -> "short flashes";
         };
     }
 
@@ -197,7 +205,7 @@ final class CueWords {
             case STEADY -> "is steady";
             case SLOW -> "blinks slowly";
             case FAST -> "blinks fast";
-            case PULSE -> "flashes shortly";
+            case PULSE -> "flashes";
         };
     }
 
@@ -218,15 +226,45 @@ final class CueWords {
             case Condition.Not(Condition.Is(PropertyRef ref, Condition.Test.Equal(Value value))) -> property(ref)
                     + " is not " + value(value);
             case Condition.Not(Condition of) -> "not so: " + words(of);
-            case Condition.All(List<Condition> of) -> allAnswer(of)
-                    .orElseGet(() -> of.stream().map(this::words).collect(Collectors.joining(" and ")));
-            case Condition.Any(List<Condition> of) -> of.stream().map(this::words).collect(Collectors.joining(" or "));
+            case Condition.All(List<Condition> of) -> allAnswer(of).orElseGet(() -> joined(of, " and "));
+            case Condition.Any(List<Condition> of) -> joined(of, " or ");
             case Condition.LinkIs(String device, LinkState state) -> device(device)
                     + (state == LinkState.UP ? " answers" : " does not answer");
             case Condition.SwitchIs(String control, boolean on) -> site.panel().switches().get(control).label() + " is "
                     + (on ? "on" : "off");
             case Condition.Running(String macro) -> macro(macro) + " is on its way";
             case Condition.Failed(String macro) -> macro(macro) + " has failed";
+        };
+    }
+
+    /** What several have in common at their beginning is said once: "Projector: power is warming or cooling". */
+    private String joined(List<Condition> of, String by) {
+        StringBuilder text = new StringBuilder();
+        String before = "";
+        for (Condition each : of) {
+            String words = words(each);
+            String same = "";
+            for (String sign : List.of(" is ", ": ")) {
+                int end = words.indexOf(sign) + sign.length();
+                if (same.isEmpty() && words.contains(sign) && !words.contains(" is not ") && end <= before.length()
+                        && before.startsWith(words.substring(0, end))) {
+                    same = words.substring(0, end);
+                }
+            }
+            text.append(text.isEmpty() ? "" : by).append(words.substring(same.length()));
+            before = words;
+        }
+        return text.toString();
+    }
+
+    /** Whether the gear tells everything that a condition speaks of; else a lamp shows what was sent. */
+    private boolean isTold(Condition condition) {
+        return switch (condition) {
+            case Condition.Is is -> site.property(is.property()).reported();
+            case Condition.All(List<Condition> of) -> of.stream().allMatch(this::isTold);
+            case Condition.Any(List<Condition> of) -> of.stream().allMatch(this::isTold);
+            case Condition.Not(Condition of) -> isTold(of);
+            case Condition.LinkIs _,Condition.SwitchIs _,Condition.Running _,Condition.Failed _ -> true;
         };
     }
 

@@ -2,6 +2,9 @@ package bellpush.runtime.kit.print;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.OptionalDouble;
+import java.util.function.DoublePredicate;
+import java.util.stream.IntStream;
 
 /** The front at true size: outline, holes with their middles, labels; in one piece, tiled onto pages, and as a table of holes. */
 final class FacePlate {
@@ -12,11 +15,15 @@ final class FacePlate {
     private static final double LONGEST_LABEL_MM = 40;
     private static final double SMALL_MM = 2;
     private static final double TABLE_MM = 3;
-    private static final double TABLE_STEP_MM = 5;
+    private static final double TABLE_STEP_MM = 5, CLOSEST_STEP_MM = 4;
     /** White around the plate, so that its outline is whole. */
     private static final double AROUND_MM = 3;
     /** What two pages of a tiled plate have in common. */
     private static final double OVERLAP_MM = 10;
+    /** Half the size of the marks by which pages are laid over one another, and where they are along a seam. */
+    private static final double EX_MM = 3;
+    private static final double[] CROSSES = {0.06, 0.5, 0.94};
+    private static final String KEY = "Large dashed circles: what covers the plate. Small dashed ones: an LED, unless it is in the button.";
     private static final String DATA_SHEET = "Hole sizes are the usual ones: check each part's data sheet before you drill.";
 
     private final String site;
@@ -54,24 +61,28 @@ final class FacePlate {
         int down = count(plate.heightMm(), frame.heightMm());
         List<List<Mark>> contents = new ArrayList<>();
         List<String> titles = new ArrayList<>();
+        List<String> subtitles = new ArrayList<>();
         for (int row = 0; row < down; row++) {
             for (int column = 0; column < across; column++) {
                 contents.add(tile(frame, column, row));
-                titles.add(site + ": front, " + Front.mm(front.widthMm()) + " x " + Front.mm(front.heightMm()) + " mm"
+                titles.add(site + " \u2013 front, " + Front.mm(front.widthMm()) + " x " + Front.mm(front.heightMm())
+                        + " mm"
                         + (across * down == 1
                                 ? ""
-                                : ", column " + (column + 1) + " of " + across + ", row " + (row + 1) + " of " + down
-                                        + ". Lay the pages over one another by the crosses"));
+                                : ", column " + (column + 1) + " of " + across + ", row " + (row + 1) + " of " + down));
+                subtitles.add(KEY + (across * down == 1 ? "" : " Lay the pages over one another by the X marks."));
             }
         }
         for (List<Mark> table : table(upright)) {
             contents.add(table);
-            titles.add(site + ": holes, measured from the plate's upper left corner. " + DATA_SHEET);
+            titles.add(site + " \u2013 holes of the front");
+            subtitles.add("Measured from the plate's upper left corner to the middle of the hole. " + DATA_SHEET);
         }
         List<Sheet> sheets = new ArrayList<>();
         for (int i = 0; i < contents.size(); i++) {
             sheets.add(
-                    (i < across * down ? frame : upright).page(titles.get(i), i + 1, contents.size(), contents.get(i),
+                    (i < across * down ? frame : upright).page(titles.get(i), subtitles.get(i), i + 1, contents.size(),
+                            contents.get(i),
                             face));
         }
         return new Pages(sheets, notes);
@@ -102,17 +113,35 @@ final class FacePlate {
         List<Mark> marks = new ArrayList<>(plate.marks());
         for (int column = 1; column < across; column++) {
             double x = column * (frame.widthMm() - OVERLAP_MM) + OVERLAP_MM / 2;
-            for (double share : new double[]{0.06, 0.5, 0.94}) {
-                marks.addAll(cross(x, plate.heightMm() * share, 4));
+            for (double share : CROSSES) {
+                clear(plate.heightMm() * share, plate.heightMm(), y -> isClear(x, y))
+                        .ifPresent(y -> marks.addAll(ex(x, y)));
             }
         }
         for (int row = 1; row < down; row++) {
             double y = row * (frame.heightMm() - OVERLAP_MM) + OVERLAP_MM / 2;
-            for (double share : new double[]{0.06, 0.5, 0.94}) {
-                marks.addAll(cross(plate.widthMm() * share, y, 4));
+            for (double share : CROSSES) {
+                clear(plate.widthMm() * share, plate.widthMm(), x -> isClear(x, y))
+                        .ifPresent(x -> marks.addAll(ex(x, y)));
             }
         }
         return new Sheet(plate.title(), plate.widthMm(), plate.heightMm(), marks);
+    }
+
+    /** The place nearest to the wanted one at which a mark would not be taken for a hole's. */
+    private static OptionalDouble clear(double wanted, double length, DoublePredicate isClear) {
+        return IntStream.range(0, (int) length).mapToDouble(step -> wanted + (step % 2 == 0 ? step / 2 : -step / 2 - 1))
+                .filter(place -> place > 2 * EX_MM && place < length - 2 * EX_MM).filter(isClear).findFirst();
+    }
+
+    private boolean isClear(double x, double y) {
+        return front.items().stream().allMatch(item -> Math.abs(item.x() + AROUND_MM - x) > item.part().coverMm() + 8
+                || Math.abs(item.y() + AROUND_MM - y) > item.part().coverMm() + 10);
+    }
+
+    private static List<Mark> ex(double x, double y) {
+        return List.of(new Mark.Line(x - EX_MM, y - EX_MM, x + EX_MM, y + EX_MM, HOLE_MM, false),
+                new Mark.Line(x - EX_MM, y + EX_MM, x + EX_MM, y - EX_MM, HOLE_MM, false));
     }
 
     private static List<Mark> cross(double x, double y, double half) {
@@ -127,7 +156,7 @@ final class FacePlate {
             marks.addAll(hole(item));
             marks.addAll(label(item));
         }
-        return new Sheet(face.printable(site + ": front"), front.widthMm() + 2 * AROUND_MM,
+        return new Sheet(face.printable(site + " \u2013 front"), front.widthMm() + 2 * AROUND_MM,
                 front.heightMm() + 2 * AROUND_MM, marks);
     }
 
@@ -145,10 +174,12 @@ final class FacePlate {
             marks.add(new Mark.Ring(x, y, 2 * item.part().coverMm(), Mark.HAIR_MM, true));
             marks.addAll(cross(x, y, radius + 1.5));
         }
-        // In the quarter that the cross leaves free, if the hole has room for it.
-        if (radius >= 3) {
-            marks.add(
-                    new Mark.Text(item.part().hole(), x + 0.5, y - 0.7, radius > 5 ? SMALL_MM : 1.2, Mark.Align.LEFT));
+        // In a quarter that the cross leaves free: of the hole, or between a small hole and the rim of what covers it.
+        if (radius >= 5) {
+            marks.add(new Mark.Text(item.part().hole(), x + 0.5, y - 0.7, SMALL_MM, Mark.Align.LEFT));
+        } else if (item.part().coverMm() - radius > 6) {
+            marks.add(new Mark.Text(item.part().hole(), x + radius * 0.75, y + radius * 0.75 + SMALL_MM, SMALL_MM,
+                    Mark.Align.LEFT));
         }
         if (item.lamp()) {
             double lampX = item.lampX() + AROUND_MM;
@@ -176,7 +207,9 @@ final class FacePlate {
 
     private List<List<Mark>> table(PageFrame frame) {
         List<Front.Hole> holes = front.holes();
-        int perPage = (int) (frame.heightMm() / TABLE_STEP_MM) - 2;
+        // A little closer, if that saves a page.
+        double step = Math.clamp(frame.heightMm() / (holes.size() + 2), CLOSEST_STEP_MM, TABLE_STEP_MM);
+        int perPage = (int) (frame.heightMm() / step + 1e-6) - 2;
         List<List<Mark>> pages = new ArrayList<>();
         for (int from = 0; from < holes.size(); from += perPage) {
             List<Mark> marks = new ArrayList<>();
@@ -184,7 +217,7 @@ final class FacePlate {
             marks.addAll(row(frame, y, "label", "hole for", "diameter", "from the left", "from above"));
             marks.add(new Mark.Line(frame.left(), y + 1.5, frame.left() + frame.widthMm(), y + 1.5, HOLE_MM, false));
             for (Front.Hole hole : holes.subList(from, Math.min(holes.size(), from + perPage))) {
-                y += TABLE_STEP_MM;
+                y += step;
                 marks.addAll(row(frame, y, hole.item().label(), hole.what(),
                         hole.item().part() == Part.FADER
                                 ? hole.item().part().hole()

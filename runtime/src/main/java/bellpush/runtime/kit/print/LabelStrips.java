@@ -44,8 +44,10 @@ final class LabelStrips {
             for (int i = page * perPage; i < Math.min(strips.size(), (page + 1) * perPage); i++) {
                 content.addAll(draw(strips.get(i), frame.top() + (i - page * perPage) * STEP_MM + 6));
             }
-            sheets.add(frame.page(site + ": label strips. Cut along the dashed lines; the small marks are the middles"
-                    + " of the controls.", page + 1, pages, content, face));
+            sheets.add(frame.page(site + " \u2013 label strips",
+                    "Cut along the dashed lines. The small marks are the middles of the controls.", page + 1, pages,
+                    content,
+                    face));
         }
         return new Pages(sheets, notes);
     }

@@ -3,11 +3,11 @@ package bellpush.runtime.kit.print;
 import java.util.ArrayList;
 import java.util.List;
 
-/** What every page that is measured from has around its content: a title, both rulers, and the advice to print at true size. */
+/** What every page that is measured from has around its content: title and subtitle, both rulers, the advice to print at true size. */
 record PageFrame(Paper paper, boolean onItsSide) {
     private static final double TITLE_MM = 4.2;
     private static final double SMALL_MM = 2.8;
-    private static final double HEAD_MM = 9;
+    private static final double HEAD_MM = 12;
     private static final double FOOT_MM = 10;
     private static final double RULER_COLUMN_MM = 12;
 
@@ -29,18 +29,20 @@ record PageFrame(Paper paper, boolean onItsSide) {
         return paper.heightMm(onItsSide) - 2 * Paper.MARGIN_MM - HEAD_MM - FOOT_MM;
     }
 
-    /** @param content in the page's own coordinates. @param page from 1 */
-    Sheet page(String title, int page, int pages, List<Mark> content, Typeface face) {
+    /**
+     * @param subtitle what to know about the page, one line
+     * @param content  in the page's own coordinates
+     * @param page     from 1
+     */
+    Sheet page(String title, String subtitle, int page, int pages, List<Mark> content, Typeface face) {
         double right = paper.widthMm(onItsSide) - Paper.MARGIN_MM;
         double bottom = paper.heightMm(onItsSide) - Paper.MARGIN_MM;
         String number = pages == 1 ? "" : page + " of " + pages;
-        double titleWidth = right - left() - face.widthMm(number, SMALL_MM) - 4;
-        FittedText fitted = FittedText.in(title, titleWidth, TITLE_MM, TITLE_MM, face);
         List<Mark> marks = new ArrayList<>();
-        marks.add(new Mark.Text(String.join(" ", fitted.lines()), left(), Paper.MARGIN_MM + 4,
-                Math.min(TITLE_MM, titleWidth / Math.max(1, face.widthMm(String.join(" ", fitted.lines()), 1))),
-                Mark.Align.LEFT));
-        marks.add(new Mark.Text(number, right, Paper.MARGIN_MM + 4, SMALL_MM, Mark.Align.RIGHT));
+        marks.add(line(title, Paper.MARGIN_MM + 3.5, TITLE_MM, right - left() - face.widthMm(number, SMALL_MM) - 4,
+                face));
+        marks.add(line(subtitle, Paper.MARGIN_MM + 8, SMALL_MM, right - left(), face));
+        marks.add(new Mark.Text(number, right, Paper.MARGIN_MM + 3.5, SMALL_MM, Mark.Align.RIGHT));
         marks.addAll(content);
         marks.addAll(Ruler.along(left() + 2, bottom));
         marks.addAll(Ruler.down(right, bottom - Ruler.LENGTH_MM - 2));
@@ -51,5 +53,13 @@ record PageFrame(Paper paper, boolean onItsSide) {
                     bottom - (advice.size() - 1 - i) * SMALL_MM * Typeface.LEADING, SMALL_MM, Mark.Align.LEFT));
         }
         return new Sheet(face.printable(title), paper.widthMm(onItsSide), paper.heightMm(onItsSide), marks);
+    }
+
+    /** Shrunk, if it would not fit. */
+    private Mark line(String text, double baseline, double size, double width, Typeface face) {
+        String printable = face.printable(text);
+        return new Mark.Text(printable, left(), baseline,
+                Math.min(size, width / Math.max(1e-3, face.widthMm(printable, 1))),
+                Mark.Align.LEFT);
     }
 }
