@@ -71,6 +71,8 @@ final class ConditionReader {
         switch (member.key()) {
             case "link" ->
                 reading.object(member.value()).ifPresent(o -> o.members().values().forEach(m -> link(m, terms)));
+            case "switch" ->
+                reading.object(member.value()).ifPresent(o -> o.members().values().forEach(m -> toggle(m, terms)));
             case "running" -> macro(member.value()).ifPresent(name -> terms.add(new Condition.Running(name)));
             case "failed" -> macro(member.value()).ifPresent(name -> terms.add(new Condition.Failed(name)));
             default -> {
@@ -92,6 +94,13 @@ final class ConditionReader {
         if (names.device(member.spot(), member.key()) && member.value() instanceof Node.Text(String word, _)
                 && !reading.verdict.bad(member.value())) {
             terms.add(new Condition.LinkIs(member.key(), LinkState.valueOf(word.toUpperCase(Locale.ROOT))));
+        }
+    }
+
+    private void toggle(Node.Member member, List<Condition> terms) {
+        if (names.toggle(member.spot(), member.key()) && member.value() instanceof Node.Text(String word, _)
+                && !reading.verdict.bad(member.value())) {
+            terms.add(new Condition.SwitchIs(member.key(), word.equals("on")));
         }
     }
 

@@ -33,6 +33,7 @@ final class Names {
     private boolean devicesKnown = true;
     private boolean macrosKnown = true;
     private boolean unknownMacros;
+    private Optional<Set<String>> switches = Optional.empty();
     private final Set<String> macros = new TreeSet<>();
     private final Map<String, Set<String>> macroUsers = new HashMap<>();
 
@@ -78,6 +79,20 @@ final class Names {
         problems.error(spot, "There is no macro \"" + name + "\".", "Every macro is a file in the folder macros.",
                 DidYouMean.cure(name, macros, "Write the file macros/" + name + ".json."));
         return Optional.empty();
+    }
+
+    /** The switches of the panel, once that file could be read. */
+    void switches(Set<String> known) {
+        switches = Optional.of(known);
+    }
+
+    /** Whether the switch exists. Unknown ones have their problem then. */
+    boolean toggle(Spot spot, String name) {
+        if (switches.isPresent() && !switches.get().contains(name) && !misnamed(name, switches.get())) {
+            problems.error(spot, "There is no switch \"" + name + "\".", "Switches are named in panel.json.",
+                    DidYouMean.cure(name, switches.get(), "Add it to \"switches\" in panel.json."));
+        }
+        return switches.isPresent() && switches.get().contains(name);
     }
 
     /** Whether the device exists. Unknown ones have their problem then. */

@@ -1,16 +1,24 @@
 package bellpush.config.load;
 
 import bellpush.config.json.Node;
+import bellpush.config.model.Board;
 import bellpush.config.model.Button;
+import bellpush.config.model.Chip;
 import bellpush.config.model.Condition;
+import bellpush.config.model.Face;
+import bellpush.config.model.Fader;
+import bellpush.config.model.Joystick;
 import bellpush.config.model.Knob;
 import bellpush.config.model.Lamp;
 import bellpush.config.model.LampRule;
+import bellpush.config.model.Led;
 import bellpush.config.model.Look;
 import bellpush.config.model.Macro;
 import bellpush.config.model.Panel;
-import bellpush.config.model.PropertyType;
+import bellpush.config.model.Pin;
 import bellpush.config.model.Source;
+import bellpush.config.model.Switch;
+import bellpush.config.model.Value;
 import bellpush.config.problem.DidYouMean;
 import bellpush.config.problem.Spot;
 import java.time.Duration;
@@ -20,14 +28,14 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.OptionalInt;
 import java.util.LinkedHashSet;
 import java.util.Set;
 
 /** Reads panel.json. */
 final class PanelReader {
-    /** Longer than the 6.2 ms that measured switches bounced at most (J. Ganssle, A Guide to Debouncing). */
-    private static final Duration LOCKOUT = Duration.ofMillis(10);
+    private static final Duration TWICE_WITHIN = Duration.ofMillis(300);
+    /** GPIO with pulse width in hardware, by channel (common knowledge of the BCM2835's PWM, from memory). */
+    private static final Map<Integer, Integer> PULSE_WIDTH = Map.of(12, 0, 18, 0, 13, 1, 19, 1);
 
     private final Rules rules;
     private final Reading reading;
@@ -35,7 +43,7 @@ final class PanelReader {
     private final LooksReader looks;
     private final PinChecks pins;
     private final Map<String, Lamp> lamps = new LinkedHashMap<>();
-    private Written written = new Written(Set.of(), Set.of(), Set.of());
+    private Written written = new Written(Set.of(), Set.of(), Set.of(), Set.of(), Set.of(), Set.of());
     private final Map<String, Node.Member> members = new LinkedHashMap<>();
 
     PanelReader(Rules rules, Map<String, Macro> macros) {
@@ -48,41 +56,112 @@ final class PanelReader {
 
     Panel read(Node.Obj root) {
         written = names(root);
+        Map<String, Chip> chips = new ChipsReader(rules, pins).read(root);
         Map<String, Button> buttons = new LinkedHashMap<>();
+        Map<String, Switch> switches = new LinkedHashMap<>();
         Map<String, Knob> knobs = new LinkedHashMap<>();
+        Map<String, Fader> faders = new LinkedHashMap<>();
+        Map<String, Joystick> joysticks = new LinkedHashMap<>();
+        KnobReader knob = new KnobReader(rules, pins);
+        AnalogueReader analogue = new AnalogueReader(rules, pins);
         each(root, "buttons", (member, object) -> buttons.put(member.key(), button(member, object)));
-        each(root, "knobs", (member, object) -> knob(member, object).ifPresent(k -> knobs.put(member.key(), k)));
+        each(root, "switches", (member, object) -> switches.put(member.key(), toggle(member, object)));
+        each(root, "knobs", (member, object) -> knob.read(member, object).ifPresent(k -> knobs.put(k.name(), k)));
+        each(root, "faders", (member, object) -> analogue.fader(member, object)
+                .ifPresent(f -> faders.put(f.name(), f)));
+        each(root, "joysticks", (member, object) -> joysticks.put(member.key(), analogue.joystick(member, object)));
         each(root, "lamps", (member, object) -> {
             Lamp lamp = lamp(member.key(), reading.text(object, "label").orElse(member.key()), object, List.of(),
                     member.spot().at());
             dark(lamp, member.spot(), false, hasRules(object));
             lamps.putIfAbsent(member.key(), lamp);
         });
-        return new Panel(Collections.unmodifiableMap(buttons), Collections.unmodifiableMap(knobs),
-                Collections.unmodifiableMap(lamps), rows(root), looks.signs(root));
+        List<List<String>> rows = rows(root);
+        return new Panel(board(root), chips, Collections.unmodifiableMap(buttons),
+                Collections.unmodifiableMap(switches), Collections.unmodifiableMap(knobs),
+                Collections.unmodifiableMap(faders), Collections.unmodifiableMap(joysticks),
+                Collections.unmodifiableMap(lamps), rows, looks.signs(root), face(root));
     }
 
-    /** Names in the file, also of what could not be read. */
-    record Written(Set<String> buttons, Set<String> knobs, Set<String> lamps) {}
+    /** Names in the file, also of what could not be read. An axis is written as {@code JOYSTICK.AXIS}. */
+    record Written(Set<String> buttons, Set<String> switches, Set<String> knobs, Set<String> faders, Set<String> axes,
+            Set<String> lamps) {}
 
     /** The names in the file that was read. */
     Written written() {
         return written;
     }
 
+    /** The names of switches in panel.json, which macros speak of before the rest of it is read. */
+    static Set<String> switches(Reading reading, Node.Obj root) {
+        return keys(reading, root, "switches");
+    }
+
     private Written names(Node.Obj root) {
-        Set<String> buttons = new LinkedHashSet<>();
-        Set<String> knobs = new LinkedHashSet<>();
-        Set<String> all = new LinkedHashSet<>();
-        for (Node.Member member : reading.members(root, "buttons")) {
-            buttons.add(member.key());
-            if (member.value() instanceof Node.Obj object && object.members().containsKey("lamp")) {
-                all.add(member.key());
+        Set<String> axes = new LinkedHashSet<>();
+        for (Node.Member member : reading.members(root, "joysticks")) {
+            if (member.value() instanceof Node.Obj object) {
+                reading.members(object, "axes").forEach(axis -> axes.add(member.key() + "." + axis.key()));
             }
         }
-        reading.members(root, "knobs").forEach(member -> knobs.add(member.key()));
-        reading.members(root, "lamps").forEach(member -> all.add(member.key()));
-        return new Written(buttons, knobs, all);
+        Set<String> lit = keys(reading, root, "lamps");
+        for (Node.Member member : reading.members(root, "buttons")) {
+            if (member.value() instanceof Node.Obj object && object.members().containsKey("lamp")) {
+                lit.add(member.key());
+            }
+        }
+        return new Written(keys(reading, root, "buttons"), keys(reading, root, "switches"),
+                keys(reading, root, "knobs"), keys(reading, root, "faders"), axes, lit);
+    }
+
+    private static Set<String> keys(Reading reading, Node.Obj root, String key) {
+        Set<String> names = new LinkedHashSet<>();
+        reading.members(root, key).forEach(member -> names.add(member.key()));
+        return names;
+    }
+
+    private Board board(Node.Obj root) {
+        return reading.object(root, "board").map(object -> {
+            String chip = reading.text(object, "chip").orElse(Board.ANY.chip());
+            // Largest drive strengths. Source: Raspberry Pi documentation, GPIO pads control.
+            double perPin = chip.equals("bcm2835") ? 16 : Board.ANY.milliampsPerPin();
+            return new Board(chip, reading.number(object, "milliampsPerPin").map(Node.Num::number).orElse(perPin),
+                    reading.number(object, "milliampsTogether").map(Node.Num::number)
+                            .orElse(Board.ANY.milliampsTogether()));
+        }).orElse(Board.ANY);
+    }
+
+    private Optional<Face> face(Node.Obj root) {
+        return reading.object(root, "face").map(object -> {
+            double width = millimetres(object, "width");
+            double height = millimetres(object, "height");
+            Map<String, Face.Place> places = new LinkedHashMap<>();
+            for (Node.Member member : reading.members(object, "places")) {
+                List<Node> xy = reading.list(member.value());
+                if (xy.size() == 2 && xy.get(0) instanceof Node.Num x && xy.get(1) instanceof Node.Num y) {
+                    placed(member, x, y, width, height);
+                    places.put(member.key(), new Face.Place(x.number(), y.number()));
+                }
+            }
+            return new Face(width, height, Collections.unmodifiableMap(places));
+        });
+    }
+
+    private void placed(Node.Member member, Node.Num x, Node.Num y, double width, double height) {
+        if (!members.containsKey(member.key())) {
+            reading.problems.error(member.spot(), "There is no control or lamp \"" + member.key() + "\".",
+                    "\"places\" says where each of them is on the front of the panel.",
+                    DidYouMean.cure(member.key(), members.keySet(), "Remove it."));
+        }
+        if (x.number() > width && width > 0 || y.number() > height && height > 0) {
+            reading.problems.error(x.number() > width ? x.spot() : y.spot(), member.key() + " is beside the panel.",
+                    "The front is " + Value.of(width) + " mm wide and " + Value.of(height) + " mm high.",
+                    "Measure from the upper left corner, or make the front larger.");
+        }
+    }
+
+    private double millimetres(Node.Obj object, String key) {
+        return reading.number(object, key).map(Node.Num::number).orElse(0.0);
     }
 
     private interface Entry {
@@ -106,12 +185,15 @@ final class PanelReader {
     private Button button(Node.Member member, Node.Obj object) {
         String name = member.key();
         String label = reading.text(object, "label").orElse(name);
-        OptionalInt pin = pin(object, "pin", "the button " + name);
+        Optional<Pin> pin = contact(object, "the button " + name);
         Optional<String> press = macro(object, "press");
         Optional<String> release = macro(object, "release");
         Optional<Button.Hold> hold = reading.object(object, "hold")
                 .flatMap(h -> macro(h, "run")
                         .map(run -> new Button.Hold(rules.times.positive(h, "for", Duration.ofSeconds(1)), run)));
+        Optional<Button.Twice> twice = reading.object(object, "double").flatMap(
+                d -> macro(d, "run")
+                        .map(run -> new Button.Twice(rules.times.positive(d, "within", TWICE_WITHIN), run)));
         if (gestures(object) == 0) {
             reading.problems.warning(member.spot(), "The button " + name + " does nothing.",
                     "Somebody will press it during the event and wait.",
@@ -119,22 +201,58 @@ final class PanelReader {
         }
         Optional<Lamp> lamp = lampOf(member, object, label, press.or(() -> hold.map(Button.Hold::run)));
         lamp.ifPresent(l -> lamps.put(name, l));
-        return new Button(name, label, pin, reading.flag(object, "activeHigh").orElse(false),
-                rules.times.orZero(object, "lockout", LOCKOUT), press, release, hold, lamp, member.spot().at());
+        Button button = new Button(name, label, pin, reading.flag(object, "activeHigh").orElse(false),
+                rules.times.orZero(object, "lockout", Button.LOCKOUT),
+                rules.times.orZero(object, "steadyFor", Duration.ZERO),
+                rules.times.positive(object, "stuckAfter", Button.STUCK_AFTER), press, release, hold, twice, lamp,
+                reading.text(object, "about"), member.spot().at());
+        times(button, object);
+        return button;
+    }
+
+    /** Times that contradict each other. */
+    private void times(Button button, Node.Obj object) {
+        Duration lockout = button.lockout();
+        button.hold().filter(hold -> hold.time().compareTo(button.stuckAfter()) >= 0)
+                .ifPresent(hold -> reading.problems.error(reading.node(object, "hold").orElseThrow().spot(),
+                        "The button " + button.name() + " counts as stuck before it has been held long enough.",
+                        "Its hold takes as long as its \"stuckAfter\", which is "
+                                + button.stuckAfter().toMillis() + " ms, or longer.",
+                        "Write a longer \"stuckAfter\", or a shorter hold."));
+        button.twice().filter(twice -> twice.within().compareTo(lockout.plus(button.steadyFor())) <= 0)
+                .ifPresent(twice -> reading.problems.error(reading.node(object, "double").orElseThrow().spot(),
+                        "The button " + button.name() + " can never be pressed twice in time.",
+                        "Its lock-out is as long as the time in which the second press must come, or longer.",
+                        "Write a longer \"within\", or a shorter \"lockout\"."));
+        button.twice().flatMap(twice -> button.hold().filter(hold -> hold.time().compareTo(twice.within()) <= 0))
+                .ifPresent(hold -> reading.problems.error(reading.node(object, "hold").orElseThrow().spot(),
+                        "The hold of the button " + button.name() + " is reached while a second press is waited for.",
+                        "A hold must take longer than \"within\" of the double press.",
+                        "Write a longer hold, or a shorter \"within\"."));
+    }
+
+    private Switch toggle(Node.Member member, Node.Obj object) {
+        String name = member.key();
+        return new Switch(name, reading.text(object, "label").orElse(name), contact(object, "the switch " + name),
+                reading.flag(object, "activeHigh").orElse(false),
+                rules.times.orZero(object, "lockout", Button.LOCKOUT),
+                rules.times.orZero(object, "steadyFor", Duration.ZERO), macro(object, "on"), macro(object, "off"),
+                reading.text(object, "about"), member.spot().at());
     }
 
     /** How many keys are gestures, or were probably meant to be. */
     private static long gestures(Node.Obj button) {
         return button.members().keySet().stream()
-                .filter(key -> DidYouMean.closest(key, List.of("press", "release", "hold")).isPresent()).count();
+                .filter(key -> DidYouMean.closest(key, List.of("press", "release", "hold", "double")).isPresent())
+                .count();
     }
 
     private Optional<String> macro(Node.Obj object, String key) {
         return reading.textNode(object, key).flatMap(node -> rules.names.macro(node.spot(), node.text(), ""));
     }
 
-    private OptionalInt pin(Node.Obj object, String key, String by) {
-        return reading.number(object, key).map(node -> pins.use(node, by)).orElse(OptionalInt.empty());
+    private Optional<Pin> contact(Node.Obj object, String by) {
+        return reading.node(object, "pin").flatMap(node -> pins.use(node, by, PinChecks.Job.CONTACT));
     }
 
     private Optional<Lamp> lampOf(Node.Member button, Node.Obj object, String label, Optional<String> macro) {
@@ -147,8 +265,8 @@ final class PanelReader {
                 .map(promise -> List.of(new LampRule(Optional.of(promise), Look.of(Look.Pattern.STEADY), Source.NONE)))
                 .orElse(List.of());
         Lamp lamp = switch (node.get()) {
-            case Node.Num n -> new Lamp(button.key(), label, pins.use(n, "the lamp of " + button.key()), true, promised,
-                    member.spot().at());
+            case Node.Num n -> wired(Lamp.named(button.key(), label, promised, member.spot().at()), n);
+            case Node.Text t -> wired(Lamp.named(button.key(), label, promised, member.spot().at()), t);
             case Node.Obj inner -> lamp(button.key(), label, inner, promised, member.spot().at());
             default -> throw new IllegalStateException("shape let through " + node.get().described());
         };
@@ -160,11 +278,69 @@ final class PanelReader {
         return Optional.of(lamp);
     }
 
+    private Lamp wired(Lamp lamp, Node pin) {
+        return pins.use(pin, "the lamp of " + lamp.name(), PinChecks.Job.LAMP).map(lamp::onPin).orElse(lamp);
+    }
+
     private Lamp lamp(String name, String label, Node.Obj object, List<LampRule> withoutRules, Source at) {
         List<LampRule> rules = rules(object);
-        return new Lamp(name, label, pin(object, "pin", "the lamp " + name),
-                reading.flag(object, "activeHigh").orElse(true),
-                !hasRules(object) ? withoutRules : rules, at);
+        List<Pin> wires = wires(name, object);
+        boolean dims = reading.flag(object, "dims").orElse(false);
+        if (dims) {
+            wires.forEach(pin -> dimmed(name, pin, object));
+        }
+        return new Lamp(name, label, wires, reading.flag(object, "activeHigh").orElse(true), dims,
+                !hasRules(object) ? withoutRules : rules, reading.object(object, "led").map(this::led),
+                reading.text(object, "about"), at);
+    }
+
+    private List<Pin> wires(String name, Node.Obj object) {
+        Optional<Node> one = reading.node(object, "pin");
+        List<Node> three = reading.list(object, "pins");
+        if (one.isPresent() && !three.isEmpty()) {
+            reading.problems.error(one.get().spot(), "The lamp " + name + " has both \"pin\" and \"pins\".",
+                    "\"pins\" are those of a lamp of three colours.", "Remove one of them.");
+        }
+        List<Pin> wires = new ArrayList<>();
+        one.map(List::of).orElse(three)
+                .forEach(node -> pins.use(node, "the lamp " + name, PinChecks.Job.LAMP).ifPresent(wires::add));
+        if (wires.size() == 3 && wires.stream()
+                .anyMatch(pin -> pin instanceof Pin.OfChip of && pins.chip(of) instanceof Chip.Strip)) {
+            reading.problems.error(three.getFirst().spot(), "A lamp of a strip has its three colours in itself.",
+                    "\"pins\" are for a lamp with a lead for each colour.", "Name the one lamp with \"pin\".");
+        }
+        return wires.size() == 2 ? List.of() : List.copyOf(wires);
+    }
+
+    private final Map<Integer, String> pulseWidthUsers = new LinkedHashMap<>();
+
+    /** Two pins of one channel always have the same brightness. */
+    private void dimmed(String lamp, Pin pin, Node.Obj object) {
+        Integer channel = pin instanceof Pin.Gpio(int number) ? PULSE_WIDTH.get(number) : null;
+        Spot spot = reading.node(object, "dims").orElseThrow().spot();
+        if (channel == null) {
+            reading.problems.error(spot, "The lamp " + lamp + " cannot be dimmed on " + pin.written() + ".",
+                    "Only GPIO 12, 13, 18 and 19 have pulse width in hardware.",
+                    "Wire it to one of them, use a lamp of a strip, or remove \"dims\".");
+        } else {
+            String other = pulseWidthUsers.putIfAbsent(channel, lamp);
+            if (other != null) {
+                reading.problems.error(spot, "The lamps " + other + " and " + lamp + " share one pulse width.",
+                        "GPIO 12 and 18 are one channel, 13 and 19 the other, so both would have the same brightness.",
+                        "Dim one lamp of each pair only.");
+            }
+        }
+    }
+
+    /** Forward voltages by colour: typical values (common practice, no source); the part's data sheet has the right one. */
+    private static final Map<String, Double> VOLTS = Map.of("red", 1.9, "yellow", 2.0, "green", 2.1, "blue", 3.1,
+            "white",
+            3.1);
+
+    private Led led(Node.Obj object) {
+        String colour = reading.text(object, "colour").orElse("green");
+        return new Led(colour, reading.number(object, "volts").map(Node.Num::number).orElse(VOLTS.get(colour)),
+                reading.number(object, "milliamps").map(Node.Num::number).orElse(2.0));
     }
 
     /** @param hasRules whether rules are written, even if they could not be read */
@@ -203,62 +379,6 @@ final class PanelReader {
             looks.look(rule).ifPresent(look -> rules.add(new LampRule(when, look, rule.spot().at())));
         }
         return List.copyOf(rules);
-    }
-
-    private Optional<Knob> knob(Node.Member member, Node.Obj object) {
-        String name = member.key();
-        List<OptionalInt> wired = new ArrayList<>();
-        for (Node node : reading.list(object, "pins")) {
-            if (node instanceof Node.Num n) {
-                wired.add(pins.use(n, "the knob " + name));
-            }
-        }
-        Optional<Node.Text> turns = reading.textNode(object, "turns");
-        Optional<Names.Found> found = turns.flatMap(node -> rules.names.property(node.spot(), node.text()));
-        if (found.isEmpty()) {
-            return Optional.empty();
-        }
-        PropertyType type = found.get().property().type();
-        if (type instanceof PropertyType.Whole || type instanceof PropertyType.Number) {
-            rules.settable(turns.get().spot(), found.get());
-        } else {
-            reading.problems.error(turns.get().spot(), "The knob " + name + " turns " + turns.get().text()
-                    + ", which is no number.", turns.get().text() + " takes " + Values.describe(type) + ".",
-                    "Name a number property, or use a button.");
-        }
-        double step = step(object, name, type);
-        return Optional.of(new Knob(name, reading.text(object, "label").orElse(name), at(wired, 0), at(wired, 1),
-                reading.whole(object, "perDetent").orElse(4), found.get().ref(), step, member.spot().at()));
-    }
-
-    private static OptionalInt at(List<OptionalInt> wired, int index) {
-        return wired.size() == 2 ? wired.get(index) : OptionalInt.empty();
-    }
-
-    private double step(Node.Obj object, String name, PropertyType type) {
-        double own = type instanceof PropertyType.Number n ? n.step() : 1;
-        Optional<Node.Num> written = reading.number(object, "step");
-        written.ifPresent(node -> {
-            double width = switch (type) {
-                case PropertyType.Whole w -> (double) w.max() - w.min();
-                case PropertyType.Number n -> n.max() - n.min();
-                default -> Double.MAX_VALUE;
-            };
-            if (node.number() == 0) {
-                reading.problems.error(node.spot(), "The step of the knob " + name + " is 0.",
-                        "Turning it would do nothing.",
-                        "Write how much one detent changes, in the property's unit.");
-            } else if (type instanceof PropertyType.Whole && !node.whole()) {
-                reading.problems.error(node.spot(), "The step of the knob " + name + " is " + node.written() + ".",
-                        "The property that it turns holds whole numbers only.", "Write a whole number.");
-            } else if (Math.abs(node.number()) > width) {
-                reading.problems.error(node.spot(),
-                        "The step of the knob " + name + " is " + node.written() + ", wider than the whole range.",
-                        "The property takes " + Values.describe(type) + ", so one detent would jump to an end.",
-                        "Write a smaller step.");
-            }
-        });
-        return written.map(Node.Num::number).orElse(own);
     }
 
     private List<List<String>> rows(Node.Obj root) {

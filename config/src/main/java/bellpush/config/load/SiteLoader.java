@@ -61,6 +61,8 @@ public final class SiteLoader {
         Limits limits = site.map(this::limits).orElse(Limits.DEFAULT);
 
         Map<String, Device> devices = devices();
+        Optional<Node.Obj> panelRoot = files.required("panel.json", FileShape.PANEL);
+        panelRoot.ifPresent(root -> names.switches(PanelReader.switches(reading, root)));
         Map<String, Optional<Node.Obj>> macroFiles = files.all("macros", FileShape.MACRO);
         names.macros(macroFiles.keySet(), files.listed("macros"));
         Map<String, Macro> macros = new LinkedHashMap<>();
@@ -68,7 +70,6 @@ public final class SiteLoader {
                 .ifPresent(object -> macros.put(name, new MacroReader(rules, calls, name).read(object))));
         calls.check(limits.runDepth(), reading.problems);
 
-        Optional<Node.Obj> panelRoot = files.required("panel.json", FileShape.PANEL);
         Optional<PanelReader> panelReader = panelRoot.map(_ -> new PanelReader(rules, macros));
         Optional<Panel> panel = panelReader.map(reader -> reader.read(panelRoot.get()));
         List<Rehearsal> rehearsals = new ArrayList<>();

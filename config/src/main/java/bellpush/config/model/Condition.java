@@ -15,6 +15,9 @@ public sealed interface Condition {
 
     record LinkIs(String device, LinkState state) implements Condition {}
 
+    /** The switch of the panel stands so. */
+    record SwitchIs(String control, boolean on) implements Condition {}
+
     /** A run of the macro has started and has not ended. */
     record Running(String macro) implements Condition {}
 

@@ -2,12 +2,13 @@ package bellpush.runtime.cli;
 
 import bellpush.config.model.Site;
 import bellpush.runtime.log.EventLog;
+import bellpush.runtime.panel.BoardPanel;
 import bellpush.runtime.panel.EdgeRecorder;
 import bellpush.runtime.panel.EdgeTracePanel;
 import bellpush.runtime.panel.NoPanel;
 import bellpush.runtime.panel.Panel;
 import bellpush.runtime.panel.PanelChoice;
-import bellpush.runtime.panel.Pi4JPanel;
+import bellpush.runtime.panel.Pi4JBank;
 import bellpush.runtime.screen.DrawnPanel;
 import java.nio.file.Path;
 import java.util.Arrays;
@@ -96,7 +97,7 @@ final class PanelOptions {
             }
         }
         Panel opened = switch (choice.kind()) {
-            case BOARD -> Pi4JPanel.onThisBoard(site.panel());
+            case BOARD -> new BoardPanel(site.panel(), Pi4JBank.ofThisBoard());
             case SCREEN -> screen.orElseThrow();
             case NONE -> new NoPanel(choice.why());
         };

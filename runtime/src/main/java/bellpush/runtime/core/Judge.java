@@ -73,6 +73,7 @@ final class Judge {
                 case UNSURE -> Verdict.UNSURE;
             };
             case Condition.LinkIs(String device, LinkState state) -> known(links.apply(device) == state);
+            case Condition.SwitchIs _ -> Verdict.UNSURE;
             case Condition.Running(String macro) -> known(running.test(macro));
             case Condition.Failed(String macro) -> known(failed.test(macro));
         };

@@ -65,7 +65,7 @@ record Reach(Set<PropertyRef> changes, Set<String> lanes) {
             case Condition.All(var of) -> of.forEach(c -> devices(c, into));
             case Condition.Any(var of) -> of.forEach(c -> devices(c, into));
             case Condition.Not(var of) -> devices(of, into);
-            case Condition.LinkIs _,Condition.Running _,Condition.Failed _ -> {
+            case Condition.LinkIs _,Condition.SwitchIs _,Condition.Running _,Condition.Failed _ -> {
             }
         }
     }
@@ -77,7 +77,7 @@ record Reach(Set<PropertyRef> changes, Set<String> lanes) {
             case Condition.All(var of) -> of.forEach(c -> properties(c, into));
             case Condition.Any(var of) -> of.forEach(c -> properties(c, into));
             case Condition.Not(var of) -> properties(of, into);
-            case Condition.LinkIs _,Condition.Running _,Condition.Failed _ -> {
+            case Condition.LinkIs _,Condition.SwitchIs _,Condition.Running _,Condition.Failed _ -> {
             }
         }
     }

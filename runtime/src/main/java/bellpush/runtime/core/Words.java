@@ -16,6 +16,7 @@ public final class Words {
             case Condition.Any(var of) -> of.stream().map(Words::part).collect(Collectors.joining(" or "));
             case Condition.Not(var of) -> "not " + part(of);
             case Condition.LinkIs(var device, var state) -> "link to " + device + " " + state.word();
+            case Condition.SwitchIs(var control, var on) -> "switch " + control + (on ? " on" : " off");
             case Condition.Running(var macro) -> macro + " running";
             case Condition.Failed(var macro) -> macro + " failed";
         };

@@ -23,12 +23,13 @@ import java.util.function.Consumer;
  * The event log of one evening: JSON Lines in a file of its own, {@code evening-<UTC start>.jsonl}, written by the thread
  * {@code log}. A name is never used twice, so a line that a power cut has torn stays the last of its file.
  *
- * <p>{@link #record} never waits and never wakes the thread, which looks at the queue every 50 ms by itself. The file is synced
- * at most once a second, and on close. When the disk is full or gone, the show goes on: lines wait in the queue, those
+ * <p>{@link #record} never waits. While there is something going on the thread looks at the queue every 50 ms by itself and
+ * need not be woken; after two quiet seconds it sleeps until the next event. The file is synced at most once a second, and on close. When the disk is full or gone, the show goes on: lines wait in the queue, those
  * that find it full are counted, and the log says how many are missing as soon as it can be written again.
  */
 public final class EventLog implements Consumer<Event>, AutoCloseable {
     private static final long LOOK_NANOS = TimeUnit.MILLISECONDS.toNanos(50);
+    private static final long QUIET_NANOS = TimeUnit.SECONDS.toNanos(2);
     private static final long SYNC_NANOS = TimeUnit.SECONDS.toNanos(1);
     private static final long RETRY_NANOS = TimeUnit.SECONDS.toNanos(1);
     private static final long CLOSE_WAIT_MS = 5_000;
@@ -46,6 +47,7 @@ public final class EventLog implements Consumer<Event>, AutoCloseable {
     private final Thread thread = new Thread(this::run, "log");
     private final EventLine line = new EventLine();
     private volatile boolean closing;
+    private volatile boolean asleep;
     private volatile Path path;
 
     // The log thread's own.
@@ -55,6 +57,7 @@ public final class EventLog implements Consumer<Event>, AutoCloseable {
     private int waitingLines;
     private long waitingMissing;
     private int unsyncedLines;
+    private long wroteAt;
     private long syncAt;
     private long retryAt;
     private boolean inTrouble;
@@ -81,6 +84,7 @@ public final class EventLog implements Consumer<Event>, AutoCloseable {
         this.said = said;
         this.queue = new ArrayBlockingQueue<>(queueMax);
         long now = System.nanoTime();
+        this.wroteAt = now;
         this.syncAt = now;
         this.retryAt = now;
         thread.setDaemon(true); // a disk that hangs must not keep the program from ending
@@ -94,6 +98,9 @@ public final class EventLog implements Consumer<Event>, AutoCloseable {
     public void record(Event event) {
         if (!queue.offer(event)) {
             lost.incrementAndGet();
+        }
+        if (asleep) {
+            LockSupport.unpark(thread);
         }
     }
 
@@ -125,10 +132,25 @@ public final class EventLog implements Consumer<Event>, AutoCloseable {
             } while (!inTrouble && !queue.isEmpty());
             sync(last);
             if (!last) {
-                LockSupport.parkNanos(this, LOOK_NANOS);
+                rest();
             }
         } while (!last);
         end();
+    }
+
+    /** A look now and then costs the core nothing; only when nothing has come for a while does it have to wake this thread. */
+    private void rest() {
+        long now = System.nanoTime();
+        boolean busy = inTrouble || unsyncedLines > 0 || waiting.length > 0 || now - wroteAt < QUIET_NANOS;
+        if (busy) {
+            LockSupport.parkNanos(this, LOOK_NANOS);
+            return;
+        }
+        asleep = true;
+        if (queue.isEmpty() && lost.get() == 0 && !closing) {
+            LockSupport.park(this);
+        }
+        asleep = false;
     }
 
     /** Takes lines from the queue, unless some are still waiting for the disk, and appends them. */
@@ -145,6 +167,7 @@ public final class EventLog implements Consumer<Event>, AutoCloseable {
             }
             file.append(waiting);
             unsyncedLines += waitingLines;
+            wroteAt = System.nanoTime();
             waiting = new byte[0];
             works();
         } catch (IOException | RuntimeException e) {

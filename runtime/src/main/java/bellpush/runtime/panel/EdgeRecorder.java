@@ -138,6 +138,16 @@ public final class EdgeRecorder implements Panel {
     }
 
     @Override
+    public void show() {
+        under.show();
+    }
+
+    @Override
+    public boolean wantsLampTest() {
+        return under.wantsLampTest();
+    }
+
+    @Override
     public void meaning(String lamp, Look look) {
         under.meaning(lamp, look);
     }

@@ -115,6 +115,16 @@ public final class EdgeTracePanel implements Panel {
     }
 
     @Override
+    public void show() {
+        under.show();
+    }
+
+    @Override
+    public boolean wantsLampTest() {
+        return under.wantsLampTest();
+    }
+
+    @Override
     public void meaning(String lamp, Look look) {
         under.meaning(lamp, look);
     }

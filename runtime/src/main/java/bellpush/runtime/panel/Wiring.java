@@ -1,9 +1,10 @@
 package bellpush.runtime.panel;
 
 import bellpush.config.model.Panel;
+import bellpush.config.model.Pin;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.OptionalInt;
+import java.util.Optional;
 
 /** What is wired to which pin (BCM number), as electrical contacts. Whatever has no pin is not in it. */
 record Wiring(List<Contact> contacts, List<Lamp> lamps) {
@@ -26,11 +27,17 @@ record Wiring(List<Contact> contacts, List<Lamp> lamps) {
         });
         List<Lamp> lamps = new ArrayList<>();
         panel.lamps().values().forEach(
-                lamp -> lamp.pin().ifPresent(pin -> lamps.add(new Lamp(lamp.name(), pin, lamp.activeHigh()))));
+                lamp -> {
+                    if (lamp.pins().size() == 1 && lamp.pins().getFirst() instanceof Pin.Gpio(int pin)) {
+                        lamps.add(new Lamp(lamp.name(), pin, lamp.activeHigh()));
+                    }
+                });
         return new Wiring(List.copyOf(contacts), List.copyOf(lamps));
     }
 
-    private static void add(List<Contact> contacts, String name, OptionalInt pin, boolean activeHigh) {
-        pin.ifPresent(bcm -> contacts.add(new Contact(name, bcm, activeHigh)));
+    private static void add(List<Contact> contacts, String name, Optional<Pin> pin, boolean activeHigh) {
+        if (pin.isPresent() && pin.get() instanceof Pin.Gpio(int bcm)) {
+            contacts.add(new Contact(name, bcm, activeHigh));
+        }
     }
 }

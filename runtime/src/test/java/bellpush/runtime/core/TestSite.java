@@ -96,15 +96,13 @@ final class TestSite {
     }
 
     TestSite hold(String name, String macro, int ms) {
-        buttons.put(name, new Button(name, name, OptionalInt.empty(), false, Duration.ofMillis(10), Optional.empty(),
-                Optional.empty(), Optional.of(new Button.Hold(Duration.ofMillis(ms), macro)), Optional.empty(),
-                Source.NONE));
-        lamps.put(name, new Lamp(name, name, OptionalInt.empty(), true, List.of(), Source.NONE));
+        buttons.put(name, Button.named(name, name, Source.NONE).onHold(Duration.ofMillis(ms), macro));
+        lamps.put(name, Lamp.named(name, name, List.of(), Source.NONE));
         return this;
     }
 
     TestSite lamp(String name, LampRule... rules) {
-        lamps.put(name, new Lamp(name, name, OptionalInt.empty(), true, List.of(rules), Source.NONE));
+        lamps.put(name, Lamp.named(name, name, List.of(rules), Source.NONE));
         return this;
     }
 
@@ -113,8 +111,7 @@ final class TestSite {
     }
 
     TestSite knob(String name, String turns, double step) {
-        knobs.put(name,
-                new Knob(name, name, OptionalInt.empty(), OptionalInt.empty(), 4, ref(turns), step, Source.NONE));
+        knobs.put(name, Knob.named(name, name, ref(turns), step, Source.NONE));
         return this;
     }
 
@@ -155,10 +152,9 @@ final class TestSite {
             macros.put(name, new Macro(name, name, lanes, again, onFailure, steps, promise, Duration.ofSeconds(2),
                     Source.NONE));
             List<LampRule> rules = promise.map(p -> List.of(rule(p, Look.Pattern.STEADY))).orElse(List.of());
-            Lamp lamp = new Lamp(name, name, OptionalInt.empty(), true, rules, Source.NONE);
+            Lamp lamp = Lamp.named(name, name, rules, Source.NONE);
             lamps.put(name, lamp);
-            buttons.put(name, new Button(name, name, OptionalInt.empty(), false, Duration.ofMillis(10),
-                    Optional.of(name), Optional.empty(), Optional.empty(), Optional.of(lamp), Source.NONE));
+            buttons.put(name, Button.named(name, name, Source.NONE).onPress(name).with(lamp));
             return TestSite.this;
         }
     }
@@ -168,7 +164,7 @@ final class TestSite {
         devices.put("mixer", device("mixer", mixer()));
         devices.put("camera", device("camera", camera()));
         return new Site(Path.of("test"), "Test hall", new FrameRate(25, 1), limits,
-                new Panel(buttons, knobs, lamps, new ArrayList<>(), Panel.Signs.DEFAULT), devices, macros);
+                Panel.of(buttons, knobs, lamps, new ArrayList<>(), Panel.Signs.DEFAULT), devices, macros);
     }
 
     private static Device device(String name, Kind kind) {

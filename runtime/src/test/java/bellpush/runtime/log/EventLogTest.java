@@ -54,6 +54,25 @@ class EventLogTest {
     }
 
     @Test
+    void afterALongQuietTheNextEventIsWrittenAllTheSame() throws Exception {
+        EventLog log = EventLog.open(folder, 100, said::add);
+        log.record(new Event(System.nanoTime(), "say", "", Map.of("text", "doors open")));
+        Eventually.that("the thread sleeps until it is woken", () -> Thread.getAllStackTraces().keySet().stream()
+                .anyMatch(thread -> thread.getName().equals("log") && thread.getState() == Thread.State.WAITING));
+        log.record(new Event(System.nanoTime(), "say", "", Map.of("text", "first song")));
+        Eventually.that("it is in the file", () -> lines(log.path()) == 2);
+        log.close();
+    }
+
+    private static int lines(Path file) {
+        try {
+            return Files.readAllLines(file).size();
+        } catch (IOException e) {
+            throw new java.io.UncheckedIOException(e);
+        }
+    }
+
+    @Test
     void theWallClockTellsWhenItHappenedNotWhenItWasWritten() {
         Event event = new Event(5_000, "say", "", Map.of());
         String line = new String(new EventLine().of(7, Instant.parse("2026-11-25T19:30:00.0009Z"), event));

@@ -4,7 +4,6 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import bellpush.config.model.Panel;
-import bellpush.runtime.panel.Pi4JPanelTest.Told;
 import bellpush.runtime.show.Eventually;
 import bellpush.runtime.show.TinySite;
 import java.nio.file.Files;

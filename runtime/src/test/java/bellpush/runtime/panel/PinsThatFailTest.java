@@ -7,8 +7,9 @@ import static org.mockito.Mockito.mock;
 import static org.mockito.Mockito.verify;
 import static org.mockito.Mockito.when;
 
-import bellpush.config.model.Panel;
-import bellpush.runtime.show.TinySite;
+import bellpush.runtime.panel.PinBank.In;
+import bellpush.runtime.panel.PinBank.Out;
+import bellpush.runtime.panel.PinBank.Pull;
 import com.pi4j.context.Context;
 import com.pi4j.context.ContextProperties;
 import com.pi4j.exception.Pi4JException;
@@ -18,13 +19,14 @@ import com.pi4j.io.gpio.digital.DigitalInputConfig;
 import com.pi4j.io.gpio.digital.DigitalOutput;
 import com.pi4j.io.gpio.digital.DigitalOutputConfig;
 import com.pi4j.io.gpio.digital.DigitalState;
-import java.time.Duration;
+import java.util.List;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 
 /** What no provider of Pi4J does on demand: pins that may not be used, and a chip that goes away while it is in use. */
 class PinsThatFailTest {
-    private final Panel layout = TinySite.with("none", Duration.ZERO).panel();
+    private final List<In> inputs = List.of(new In(5, Pull.UP, true));
+    private final List<Out> outputs = List.of(new Out(6, false));
     private final Context pi4j = mock(Context.class);
     private final DigitalOutput lamp = mock(DigitalOutput.class);
     private final DigitalInput contact = mock(DigitalInput.class);
@@ -41,18 +43,18 @@ class PinsThatFailTest {
     void aPinThatMayNotBeUsedIsSaidWithTheCure() {
         when(pi4j.create(any(DigitalInputConfig.class)))
                 .thenThrow(new Pi4JException("Failed to request line", new IllegalStateException("Permission denied")));
-        Pi4JPanel panel = new Pi4JPanel(layout, pi4j, "test board");
-        assertThatThrownBy(() -> panel.open(mock(PanelListener.class))).isInstanceOf(PanelException.class)
+        Pi4JBank bank = new Pi4JBank(pi4j, "test board");
+        assertThatThrownBy(() -> bank.open(inputs, outputs, mock(PinListener.class))).isInstanceOf(PanelException.class)
                 .hasMessageContaining("Permission denied").hasMessageContaining("usermod -aG gpio")
                 .hasMessageNotContaining("Exception");
     }
 
     @Test
     void aLampWhoseChipIsGoneDoesNotKeepThePinsFromBeingGivenBack() {
-        Pi4JPanel panel = new Pi4JPanel(layout, pi4j, "test board");
-        panel.open(mock(PanelListener.class));
+        Pi4JBank bank = new Pi4JBank(pi4j, "test board");
+        bank.open(inputs, outputs, mock(PinListener.class));
         doThrow(new IOException("No such device")).when(lamp).state(any());
-        panel.close();
+        bank.close();
         verify(pi4j).shutdown();
     }
 }

@@ -37,22 +37,22 @@ final class MadeUpSite {
 
     MadeUpSite button(String name, String label, Optional<Button.Hold> hold, boolean withLamp) {
         Optional<Lamp> lamp = withLamp
-                ? Optional.of(new Lamp(name, label, OptionalInt.empty(), true, List.of(), Source.NONE))
+                ? Optional.of(Lamp.named(name, label, List.of(), Source.NONE))
                 : Optional.empty();
         lamp.ifPresent(it -> lamps.put(name, it));
-        buttons.put(name, new Button(name, label, OptionalInt.empty(), false, Duration.ofMillis(10), Optional.of("go"),
-                Optional.empty(), hold, lamp, Source.NONE));
+        Button button = Button.named(name, label, Source.NONE).onPress("go");
+        Button held = hold.map(h -> button.onHold(h.time(), h.run())).orElse(button);
+        buttons.put(name, lamp.map(held::with).orElse(held));
         return this;
     }
 
     MadeUpSite knob(String name, String label) {
-        knobs.put(name, new Knob(name, label, OptionalInt.empty(), OptionalInt.empty(), 4,
-                new PropertyRef("camera", "iris"), 1, Source.NONE));
+        knobs.put(name, Knob.named(name, label, new PropertyRef("camera", "iris"), 1, Source.NONE));
         return this;
     }
 
     MadeUpSite lamp(String name, String label) {
-        lamps.put(name, new Lamp(name, label, OptionalInt.empty(), true, List.of(), Source.NONE));
+        lamps.put(name, Lamp.named(name, label, List.of(), Source.NONE));
         return this;
     }
 
@@ -76,7 +76,7 @@ final class MadeUpSite {
 
     Site site(String name) {
         return new Site(Path.of("."), name, new FrameRate(25, 1), Limits.DEFAULT,
-                new Panel(buttons, knobs, lamps, rows, Panel.Signs.DEFAULT), devices, Map.of());
+                Panel.of(buttons, knobs, lamps, rows, Panel.Signs.DEFAULT), devices, Map.of());
     }
 
     /** Eighteen buttons, two knobs, two lamps and eight devices. */

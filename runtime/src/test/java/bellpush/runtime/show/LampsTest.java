@@ -74,6 +74,28 @@ class LampsTest {
     }
 
     @Test
+    void atTheStartEveryLampIsSeenInEachColourAndThenShowsWhatItShould() {
+        panel.lampTest = true;
+        lamps.show("poem", Look.of(Pattern.STEADY));
+        lamps.start();
+        Eventually.that("the test is over", () -> panel.calls.contains("song 0.0"));
+        assertThat(panel.calls).containsExactlyInAnyOrder("poem 1.0 red", "song 1.0 red", "poem 1.0 green",
+                "song 1.0 green", "poem 1.0 blue", "song 1.0 blue", "poem 1.0", "song 0.0");
+    }
+
+    @Test
+    void whatCannotBeWrittenOutIsToldAgain() {
+        panel.brokenBus = true;
+        lamps.start();
+        lamps.show("poem", Look.of(Pattern.STEADY));
+        Eventually.that("it was said", () -> !noted.isEmpty());
+        assertThat(noted.getFirst())
+                .isEqualTo("The lamps could not be set: IllegalStateException: the bus does not answer");
+        panel.brokenBus = false;
+        Eventually.that("it was written out", () -> panel.shown.getOrDefault("poem", 0.0) == 1);
+    }
+
+    @Test
     void aNameThatIsNoLampIsIgnored() {
         lamps.show("nothing", Look.of(Pattern.STEADY));
         lamps.start();

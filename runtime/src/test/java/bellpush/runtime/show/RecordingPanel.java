@@ -13,9 +13,13 @@ import java.util.concurrent.CopyOnWriteArrayList;
 class RecordingPanel implements Panel {
     final List<String> calls = new CopyOnWriteArrayList<>();
     final Map<String, Double> levels = new ConcurrentHashMap<>();
+    /** As {@code levels} was when it was last written out. */
+    final Map<String, Double> shown = new ConcurrentHashMap<>();
     final Map<String, Look> meanings = new ConcurrentHashMap<>();
     volatile PanelListener listener;
     volatile boolean broken;
+    volatile boolean brokenBus;
+    volatile boolean lampTest;
     volatile boolean closed;
 
     @Override
@@ -35,6 +39,19 @@ class RecordingPanel implements Panel {
         }
         calls.add(lamp + " " + level + colour.map(c -> " " + c).orElse(""));
         levels.put(lamp, level);
+    }
+
+    @Override
+    public void show() {
+        if (brokenBus) {
+            throw new IllegalStateException("the bus does not answer");
+        }
+        shown.putAll(levels);
+    }
+
+    @Override
+    public boolean wantsLampTest() {
+        return lampTest;
     }
 
     @Override

@@ -14,6 +14,7 @@ import bellpush.config.model.Limits;
 import bellpush.config.model.Look;
 import bellpush.config.model.Macro;
 import bellpush.config.model.Panel;
+import bellpush.config.model.Pin;
 import bellpush.config.model.Property;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.PropertyType;
@@ -46,16 +47,16 @@ public final class TinySite {
                 Map.of("on", on, "level", level), Map.of(), List.of(), Optional.empty(), List.of(), Duration.ZERO,
                 Optional.empty(), Duration.ZERO, Answers.NONE, Map.of(), Source.NONE);
         Device device = new Device("dimmer", "House lights", kind, "127.0.0.1", 9000, Map.of(), Source.NONE);
-        Lamp lamp = new Lamp("lights", "LIGHTS", OptionalInt.of(6), true,
+        Lamp lamp = Lamp.named("lights", "LIGHTS",
                 List.of(new LampRule(
                         Optional.of(new Condition.Is(ON, new Condition.Test.Equal(Value.of(true)))),
                         Look.of(Look.Pattern.STEADY), Source.NONE)),
-                Source.NONE);
-        Button button = new Button("lights", "LIGHTS", OptionalInt.of(5), false, Duration.ofMillis(10),
-                Optional.of("lights-up"), Optional.empty(), Optional.empty(), Optional.of(lamp), Source.NONE);
-        Knob knob = new Knob("house", "HOUSE", OptionalInt.of(17), OptionalInt.of(27), 4,
-                new PropertyRef("dimmer", "level"), 1, Source.NONE);
-        Panel panel = new Panel(Map.of("lights", button), Map.of("house", knob), Map.of("lights", lamp), List.of(),
+                Source.NONE).onPin(new Pin.Gpio(6));
+        Button button = Button.named("lights", "LIGHTS", Source.NONE).onPin(new Pin.Gpio(5)).onPress("lights-up")
+                .with(lamp);
+        Knob knob = Knob.named("house", "HOUSE", new PropertyRef("dimmer", "level"), 1, Source.NONE)
+                .onPins(new Pin.Gpio(17), new Pin.Gpio(27));
+        Panel panel = Panel.of(Map.of("lights", button), Map.of("house", knob), Map.of("lights", lamp), List.of(),
                 Panel.Signs.DEFAULT);
         Macro macro = new Macro("lights-up", "Lights up", List.of(), Macro.Again.IGNORE, new Step.Otherwise.Stop(),
                 List.of(new Step.Wait(wait, Source.NONE), new Step.Set(Map.of(ON, Value.of(true)), Source.NONE)),

@@ -220,10 +220,10 @@ final class PressToPacket {
         Macro macro = new Macro("go", "Go", List.of(), Macro.Again.IGNORE, new Step.Otherwise.Stop(),
                 List.of(new Step.Set(Map.of(new PropertyRef("dimmer", "level"), Value.of(100)), Source.NONE)),
                 Optional.empty(), Duration.ofSeconds(1), Source.NONE);
-        Lamp lamp = new Lamp("go", "Go", OptionalInt.empty(), true, List.of(), Source.NONE);
-        Button button = new Button("go", "Go", OptionalInt.empty(), false, Duration.ZERO, Optional.of("go"),
-                Optional.empty(), Optional.empty(), Optional.of(lamp), Source.NONE);
-        Panel panel = new Panel(new LinkedHashMap<>(Map.of("go", button)), Map.of(), Map.of("go", lamp), List.of(),
+        Lamp lamp = Lamp.named("go", "Go", List.of(), Source.NONE);
+        Button button = Button.named("go", "Go", Source.NONE).onPress("go").with(lamp)
+                .timed(Duration.ZERO, Duration.ZERO, Button.STUCK_AFTER);
+        Panel panel = Panel.of(new LinkedHashMap<>(Map.of("go", button)), Map.of(), Map.of("go", lamp), List.of(),
                 Panel.Signs.DEFAULT);
         return new Site(Path.of("."), "Benchmark", new FrameRate(25, 1), Limits.DEFAULT, panel,
                 Map.of("dimmer", device),

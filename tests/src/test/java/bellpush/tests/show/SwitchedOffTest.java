@@ -136,7 +136,7 @@ class SwitchedOffTest {
             case Condition.All(var of) -> of.forEach(c -> properties(c, into));
             case Condition.Any(var of) -> of.forEach(c -> properties(c, into));
             case Condition.Not(var of) -> properties(of, into);
-            case Condition.LinkIs _,Condition.Running _,Condition.Failed _ -> {
+            case Condition.LinkIs _,Condition.SwitchIs _,Condition.Running _,Condition.Failed _ -> {
             }
         }
     }

@@ -4,7 +4,7 @@ import static bellpush.config.load.shape.Words.*;
 
 /** Conditions: an object of terms all of which must hold. */
 final class ConditionShape {
-    private static final String ABOUT = "What must hold: properties with values, any, all, not, link, running, failed.";
+    private static final String ABOUT = "What must hold: properties with values, any, all, not, link, switch, running, failed.";
 
     /** Of the whole site: properties are written with their device. */
     static final Shape CONDITION = new RefShape("condition", ConditionShape::site, "a condition in braces",
@@ -26,6 +26,8 @@ final class ConditionShape {
                 .may("link", map("an object of devices", NAME, "device", word("up", "down", "stale"),
                         "The state that the device's link must have.").atLeast(1),
                         "Links to devices and the state they must have.")
+                .may("switch", map("an object of switches", NAME, "switch", word("on", "off"),
+                        "How the switch must stand.").atLeast(1), "Switches of the panel and how they must stand.")
                 .may("running", NAME, "Holds while a run of this macro has started and not ended.")
                 .may("failed", NAME, "Holds while the sign of this macro's failure is shown.")
                 .entries(REFERENCE, "property", TEST, "The value the property must have, or a comparison.");
