@@ -7,7 +7,6 @@ import bellpush.config.model.Pin;
 import bellpush.config.model.Source;
 import bellpush.config.problem.Problem;
 import java.util.ArrayList;
-import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.stream.Collectors;
