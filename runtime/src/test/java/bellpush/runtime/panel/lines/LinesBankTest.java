@@ -326,6 +326,21 @@ class LinesBankTest {
     }
 
     @Test
+    void aChipThatIsBackAndCannotBeUsedIsSaidOnceItLasts() {
+        bank.open(INPUTS, OUTPUTS, told);
+        chip.unplug();
+        until(() -> told.lines().stream().anyMatch(line -> line.startsWith("lost")));
+        told.clear();
+        chip = kernel.plug("gpiochip0", "pinctrl-bcm2711", 58);
+        chip.lines[17].held = true;
+        until(() -> !told.lines().isEmpty());
+        assertThat(told.lines()).hasSize(1).first().asString().startsWith("noted A pin is in use already: GPIO 17");
+        chip.lines[17].held = false;
+        until(() -> told.lines().size() >= 2);
+        assertThat(told.lines().get(1)).isEqualTo("back");
+    }
+
+    @Test
     void aPinThatSomebodyHoldsIsNamedWithWhoHoldsIt() {
         chip.lines[17].held = true;
         chip.lines[17].consumer = "spi0 CS1";
