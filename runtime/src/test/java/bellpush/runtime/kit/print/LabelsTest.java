@@ -351,6 +351,13 @@ class LabelsTest {
     }
 
     @Test
+    void aLongLabelIsBrokenWhereItIsMostEven() {
+        assertThat(FittedText.in("A very long label of many words", 28, 5, 3.6, FACE).lines())
+                .containsExactly("A very long label", "of many words");
+        assertThat(FittedText.in("END STREAM", 28, 5, 3.6, FACE).lines()).containsExactly("END STREAM");
+    }
+
+    @Test
     void whatTheFontHasNotIsAQuestionMark() {
         assertThat(FACE.printable("Tür \u03a9 \u0416 \u65e5\n!")).isEqualTo("Tür \u03a9 \u0416 ? !");
     }
