@@ -38,6 +38,14 @@ final class HelpPage {
         if (!site.panel().knobs().isEmpty()) {
             all.add(new Entry("[ ]  , .", "turn the knob that shows them; - and + turn a selected knob"));
         }
+        if (!site.panel().faders().isEmpty()) {
+            all.add(new Entry("their signs", "move a fader by a twentieth of its way"));
+        }
+        if (!site.panel().joysticks().isEmpty()) {
+            all.add(new Entry("( )  < >",
+                    "push the stick that shows them half way, for 0.4 s, and let it go: a terminal does "
+                            + "not tell when a key comes up. A key that repeats keeps it pushed; Esc lets go at once"));
+        }
         all.add(new Entry("Tab, arrows", "select; then Enter presses and Space holds"));
         all.add(new Entry("mouse", "down presses, up lets go; wheel or click turns a knob"));
         all.add(new Entry("!", "in a rehearsal: switch gear off and on, to practise trouble"));

@@ -29,6 +29,9 @@ class HandsTest {
         }
 
         @Override
+        public void letGo(long at) {}
+
+        @Override
         public void leave() {
             told.add("leave");
         }
