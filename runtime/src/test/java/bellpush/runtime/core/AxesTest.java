@@ -36,6 +36,8 @@ class AxesTest {
         stage.move("stick.pan", CENTRE);
         stage.put(new Input.Found(stage.nowMs() * 1_000_000, "rocker.rise.down", false));
         stage.put(new Input.Found(stage.nowMs() * 1_000_000, "rocker.rise.up", false));
+        stage.outcome("camera", "camera turn=0", new Outcome.Sent());
+        stage.outcome("camera", "camera rise=0", new Outcome.Sent());
         stage.pass(1_000);
         stage.news();
         return stage;
@@ -265,6 +267,17 @@ class AxesTest {
     }
 
     @Test
+    void aStopOfSomebodyElseThatIsRefusedIsMadeGood() {
+        Stage stage = stage();
+        stage.move("stick.pan", 0.9);
+        stage.press("stop");
+        stage.move("stick.pan", CENTRE);
+        stage.news();
+        stage.outcome("camera", "camera halt!", new Outcome.Refused("test"));
+        assertThat(stage.news()).containsExactly("camera turn=0");
+    }
+
+    @Test
     void theEndStopsWhatMovesAndLetsNothingElseOut() {
         Stage stage = stage();
         stage.move("stick.pan", 0.9);
@@ -276,14 +289,15 @@ class AxesTest {
         stage.pass(100);
         stage.news();
         stage.end();
-        assertThat(stage.news()).containsExactly("camera turn=0");
+        assertThat(stage.news()).containsExactly("camera turn=0", "camera rise=0");
         assertThat(stage.core.atRest()).isFalse();
         stage.pass(10);
         stage.move("stick.pan", 0.6);
         stage.press("crawl");
         stage.outcome("camera", "camera turn=0", new Outcome.Sent());
         stage.pass(1_000);
-        assertThat(stage.news()).containsExactly("camera rise=0");
+        assertThat(stage.news()).isEmpty();
+        assertThat(stage.core.notStopped()).containsExactly("camera.rise");
         stage.outcome("camera", "camera rise=0", new Outcome.Sent());
         assertThat(stage.core.atRest()).isTrue();
     }
@@ -291,8 +305,6 @@ class AxesTest {
     @Test
     void theEndSendsNothingToWhatStands() {
         Stage stage = stage();
-        stage.outcome("camera", "camera turn=0", new Outcome.Sent());
-        stage.outcome("camera", "camera rise=0", new Outcome.Sent());
         stage.end();
         assertThat(stage.news()).isEmpty();
         assertThat(stage.core.atRest()).isTrue();
