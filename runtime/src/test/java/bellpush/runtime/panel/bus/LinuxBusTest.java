@@ -30,7 +30,8 @@ class LinuxBusTest {
     @Test
     void aFileThatIsNoBusIsSaid() throws IOException {
         Path file = Files.createFile(folder.resolve("plain"));
-        try (LinuxI2c i2c = new LinuxI2c(file.toString(), 0x20); LinuxSpi spi = new LinuxSpi(file.toString(), 1_000_000)) {
+        try (LinuxI2c i2c = new LinuxI2c(file.toString(), 0x20);
+                LinuxSpi spi = new LinuxSpi(file.toString(), 1_000_000)) {
             // The kernel answers ENOTTY to both: so the calls get through, and the error number comes back.
             assertThatThrownBy(() -> i2c.writeRead(new byte[]{0}, 1)).hasMessageContaining("no I2C bus");
             assertThatThrownBy(() -> spi.transfer((byte) 0)).hasMessageContaining("no SPI device");
@@ -56,7 +57,7 @@ class LinuxBusTest {
 
     @ParameterizedTest
     @CsvSource({"13,usermod -aG i2c", "121,No answer from the chip at address 0x20", "5,No answer", "6,No answer",
-            "110,held to ground", "16,driver of the kernel", "11,noise", "77,error 77"})
+        "110,held to ground", "16,driver of the kernel", "11,noise", "77,error 77"})
     void everyErrorOfI2cHasItsCure(int errno, String part) {
         assertThat(BusTrouble.i2c("/dev/i2c-1", 0x20, errno)).hasMessageContaining(part)
                 .hasMessageContaining("/dev/i2c-1");

@@ -103,7 +103,8 @@ class ConverterTest {
     @Test
     void theSlowestRateThatFitsIsTaken() throws BusException {
         record Case(int inputs, long everyMs, int rate) {}
-        for (Case each : List.of(new Case(1, 1_000, 0), new Case(1, 20, 3), new Case(2, 20, 5), new Case(2, 22, 4), new Case(4, 20, 6),
+        for (Case each : List.of(new Case(1, 1_000, 0), new Case(1, 20, 3), new Case(2, 20, 5), new Case(2, 22, 4),
+                new Case(4, 20, 6),
                 new Case(4, 5, 7), new Case(4, 1, 7))) {
             FakeAds1115 chip = new FakeAds1115(world, 1);
             new Ads1115("stick", chip, 3.3, each.inputs(), each.everyMs() * 1_000_000).start(0);

@@ -240,7 +240,8 @@ class MatrixBankTest {
         assertThat(each.told.notes).isEmpty();
         for (int key = 0; key < 12; key++) {
             int pin = key;
-            assertThat(each.told.edges.stream().filter(edge -> edge.pin() == pin).map(Told.Edge::active)).as("key %d", key)
+            assertThat(each.told.edges.stream().filter(edge -> edge.pin() == pin).map(Told.Edge::active))
+                    .as("key %d", key)
                     .containsExactlyElementsOf(
                             done.stream().filter(edge -> edge.pin() == pin).map(Told.Edge::active).toList());
         }
