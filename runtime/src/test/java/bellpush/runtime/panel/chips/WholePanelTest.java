@@ -49,7 +49,7 @@ class WholePanelTest {
               "joysticks": { "camera": { "label": "C", "axes": {
                   "pan":  { "input": "stick.1", "drives": "desk.speed", "most": 18 },
                   "zoom": { "contacts": ["left.a5", "left.a6"], "drives": "desk.speed", "most": 4 } } } },
-              "lamps": { "warm": { "label": "W", "pin": 18, "dims": true, "rules": [ { "show": "steady" } ] },
+              "lamps": { "warm": { "label": "W", "pin": 12, "dims": true, "rules": [ { "show": "steady" } ] },
                          "three": { "label": "3", "pins": ["left.b0", "left.b1", 26], "rules": [ { "show": "steady" } ] } } }
             """;
 
@@ -209,13 +209,13 @@ class WholePanelTest {
         assertThat(told.lines).filteredOn(line -> line.startsWith("found")).contains("found mode closed",
                 "found left open", "found right open", "found key open", "found header open",
                 "found camera.zoom.up open",
-                "found trim.a open", "found trim.push open").hasSize(12);
+                "found trim.a open", "found trim.push open").hasSize(11);
         assertThat(told.lines).filteredOn(line -> line.startsWith("moved")).containsExactlyInAnyOrder(
                 "moved speech 1.000", "moved camera.pan 0.500");
         assertThat(told.lines).filteredOn(line -> line.startsWith("contact")).isEmpty();
         assertThat(told.lines).filteredOn(line -> line.startsWith("noted")).isEmpty();
         assertThat(panel.describe())
-                .startsWith("12 contacts and 5 lamps on the header; left, an MCP23017 at 0x20 of i2c-1; ")
+                .startsWith("11 contacts and 5 lamps on the header; left, an MCP23017 at 0x20 of i2c-1; ")
                 .contains("right, an MCP23S17 at 0x21 of spi-0.1, without an interrupt line")
                 .contains("pad, a matrix of 2 rows and 2 columns");
     }
@@ -232,7 +232,7 @@ class WholePanelTest {
         left.drive(6, false);
         run(20);
         assertThat(told.lines).containsExactly("contact header closed", "contact left closed",
-                "contact trim.push closed", "contact right closed", "contact camera.zoom.up closed");
+                "contact right closed", "contact trim.push closed", "contact camera.zoom.up closed");
     }
 
     @Test
@@ -288,8 +288,8 @@ class WholePanelTest {
         assertThat(right.level(8)).isTrue();
         assertThat(HexFormat.of().formatHex(strip.getFirst())).startsWith("00000000" + "ff000000" + "ffff0000");
         assertThat(Files.readString(pwm.resolve("pwmchip0/pwm0/duty_cycle"))).isEqualTo("184187");
-        assertThat(header.written).containsEntry(26, false).doesNotContainKey(18);
-        assertThat(header.outputs).doesNotContainKey(18);
+        assertThat(header.written).containsEntry(26, false).doesNotContainKey(12);
+        assertThat(header.outputs).doesNotContainKey(12);
     }
 
     @Test
