@@ -7,7 +7,7 @@ package bellpush.runtime.panel;
 public interface PanelListener {
     /**
      * A contact closed or opened: a button's or switch's name; {@code NAME.a}, {@code NAME.b} and {@code NAME.push} of a knob;
-     * {@code NAME.AXIS.down} and {@code .up} of a rocker.
+     * {@code JOYSTICK.AXIS.down} and {@code .up} of a rocker.
      */
     void contact(long atNanos, String contact, boolean closed);
 
@@ -23,15 +23,14 @@ public interface PanelListener {
     void turned(long atNanos, String knob, int detents);
 
     /**
-     * A fader or a joystick's axis stands here now; also told once at the start.
+     * A fader, or a joystick's axis as {@code JOYSTICK.AXIS}, was read. What is told first is where it was found.
      *
-     * @param name  the fader's, or {@code JOYSTICK.AXIS}
      * @param share of the converter's full scale, 0 to 1
      */
-    default void moved(long atNanos, String name, double share) {}
+    default void moved(long atNanos, String input, double share) {}
 
-    /** A fader or an axis can no longer be read, until it is told as moved again: what it drove must come to rest. */
-    default void lost(long atNanos, String name, String why) {}
+    /** The converter of a fader or axis cannot be read any more: what it drives must stop, until it is told as moved. */
+    default void lost(long atNanos, String input, String why) {}
 
     /** Something about the panel that belongs in the log, such as a chip that went away. */
     void noted(String text);

@@ -48,7 +48,7 @@ final class Stage {
             switch (effect) {
                 case Effect.Send(String device, Request request) -> {
                     String words = device + " " + switch (request) {
-                        case Request.SetProperty(_, String p, Value v) -> p + "=" + v;
+                        case Request.SetProperty(_, String p, Value v, _) -> p + "=" + v;
                         case Request.DoCommand(_, String c, _, _) -> c + "!";
                         case Request.AskProperty(_, String p) -> p + "?";
                     };
@@ -92,6 +92,15 @@ final class Stage {
     /** Moves time on, firing timers at their own time. */
     void pass(long ms) {
         clock.pass(ms * 1_000_000, this::put);
+    }
+
+    /** Moves time on to a moment, unless it is past. */
+    void passTo(long atNanos) {
+        clock.pass(Math.max(0, atNanos - clock.now()), this::put);
+    }
+
+    long nowNanos() {
+        return clock.now();
     }
 
     Look.Pattern lamp(String name) {
