@@ -187,7 +187,7 @@ class WholePanelTest {
     }
 
     @BeforeEach
-    void open() throws IOException {
+    void wire() throws IOException {
         Path chip = Files.createDirectory(pwm.resolve("pwmchip0"));
         Files.writeString(chip.resolve("npwm"), "2");
         Files.createFile(chip.resolve("export"));
@@ -200,12 +200,16 @@ class WholePanelTest {
         adc.set(0, 1023);
         stick.set(1, 1.65);
         left.drive(4, false);
+    }
+
+    private void start() {
         panel.open(told);
         run(100);
     }
 
     @Test
     void theStartIsToldAsFoundAndAsStanding() {
+        start();
         assertThat(told.lines).filteredOn(line -> line.startsWith("found")).contains("found mode closed",
                 "found left open", "found right open", "found key open", "found header open",
                 "found camera.zoom.up open",
@@ -222,6 +226,7 @@ class WholePanelTest {
 
     @Test
     void aPressOnEachBankIsToldWithTheNameOfItsControl() {
+        start();
         told.lines.clear();
         header.drive(22, true);
         left.drive(3, false);
@@ -237,6 +242,7 @@ class WholePanelTest {
 
     @Test
     void keysOfAMatrixAcrossThreeBanksAreFoundOnceEach() {
+        start();
         told.lines.clear();
         keys[1][1] = true;
         run(60);
@@ -252,6 +258,7 @@ class WholePanelTest {
 
     @Test
     void aKnobOnAnExpanderGivesBothChannels() {
+        start();
         told.lines.clear();
         right.drive(0, false);
         run(10);
@@ -267,6 +274,7 @@ class WholePanelTest {
 
     @Test
     void faderAndStickMove() {
+        start();
         told.lines.clear();
         adc.set(0, 0);
         stick.set(1, 3.3);
@@ -276,6 +284,7 @@ class WholePanelTest {
 
     @Test
     void lampsGoWhereTheyAreWiredAllOfABankTogether() throws IOException {
+        start();
         left.transfers.clear();
         strip.clear();
         panel.light("left", 1, Optional.empty());
@@ -294,6 +303,7 @@ class WholePanelTest {
 
     @Test
     void aLostExpanderLetsGoOfItsRockerAndButtonsButNotOfItsSwitch() {
+        start();
         left.drive(6, false);
         left.drive(3, false);
         run(20);
@@ -319,6 +329,7 @@ class WholePanelTest {
 
     @Test
     void aLostConverterIsToldSoThatItsAxisStops() {
+        start();
         told.lines.clear();
         stick.connected(false);
         run(300);
@@ -330,6 +341,7 @@ class WholePanelTest {
 
     @Test
     void atTheEndAllIsDark() throws IOException {
+        start();
         panel.light("left", 1, Optional.empty());
         panel.light("right", 1, Optional.empty());
         panel.light("key", 1, Optional.empty());
@@ -341,5 +353,36 @@ class WholePanelTest {
         assertThat(HexFormat.of().formatHex(strip.getLast())).startsWith("00000000" + "ff000000".repeat(3));
         assertThat(Files.readString(pwm.resolve("pwmchip0/pwm0/duty_cycle"))).isEqualTo("0");
         assertThat(header.closed).isTrue();
+    }
+
+    @Test
+    void chipsThatAreMissingAtTheStartAreSaidAndComeLater() {
+        left.connected(false);
+        right.connected(false);
+        adc.connected(false);
+        stick.connected(false);
+        left.drive(3, false);
+        start();
+        assertThat(told.lines).filteredOn(line -> line.startsWith("noted")).hasSize(2);
+        assertThat(told.lines).contains("found header open", "lost speech", "lost camera.pan")
+                .noneMatch(line -> line.startsWith("found left") || line.startsWith("contact"));
+        panel.light("right", 1, Optional.empty());
+        panel.show();
+        header.drive(22, true);
+        run(20);
+        assertThat(told.lines).last().isEqualTo("contact header closed");
+        for (FakeExpander chip : List.of(left, right)) {
+            chip.connected(true);
+        }
+        adc.connected(true);
+        stick.connected(true);
+        run(4_500);
+        assertThat(told.lines).contains("found left closed", "found mode closed", "found right open", "found key open",
+                "moved speech 1.000", "moved camera.pan 0.500").doesNotContain("contact left closed");
+        assertThat(right.level(8)).isTrue();
+        told.lines.clear();
+        keys[1][1] = true;
+        run(60);
+        assertThat(told.lines).containsExactly("contact key closed");
     }
 }
