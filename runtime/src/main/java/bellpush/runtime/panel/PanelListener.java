@@ -6,7 +6,7 @@ package bellpush.runtime.panel;
  */
 public interface PanelListener {
     /**
-     * A contact closed or opened: a button's or switch's name; {@code NAME.a} and {@code NAME.b} of a knob;
+     * A contact closed or opened: a button's or switch's name; {@code NAME.a}, {@code NAME.b} and {@code NAME.push} of a knob;
      * {@code JOYSTICK.AXIS.down} and {@code .up} of a rocker.
      */
     void contact(long atNanos, String contact, boolean closed);
@@ -29,7 +29,7 @@ public interface PanelListener {
      */
     default void moved(long atNanos, String input, double share) {}
 
-    /** The converter of a fader or axis cannot be read any more: what it drives must stop. */
+    /** The converter of a fader or axis cannot be read any more: what it drives must stop, until it is told as moved. */
     default void lost(long atNanos, String input, String why) {}
 
     /** Something about the panel that belongs in the log, such as a chip that went away. */

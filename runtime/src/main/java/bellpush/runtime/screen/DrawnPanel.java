@@ -7,17 +7,23 @@ import java.util.HashSet;
 import bellpush.config.model.LinkState;
 import bellpush.config.model.Look;
 import bellpush.config.model.Site;
+import bellpush.runtime.panel.AnalogueHand;
 import bellpush.runtime.panel.Panel;
 import bellpush.runtime.panel.PanelListener;
+import bellpush.runtime.screen.Scene.Touch;
 import java.io.IOException;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.function.Consumer;
 import java.util.stream.Collectors;
+import java.util.stream.LongStream;
 
 /**
- * The panel drawn in a terminal: its buttons, knobs and lamps, the gear and the end of the log.
+ * The panel drawn in a terminal: its buttons, knobs, faders, sticks and lamps, the gear and the end of the log.
  *
  * <p>
  * Threads: {@code screen} draws, at most 20 times a second and only what changed; {@code keys} reads and calls the listener and
@@ -43,6 +49,7 @@ public final class DrawnPanel implements Panel {
     private final Thread reading = Thread.ofPlatform().name("keys").daemon().unstarted(this::read);
     /** Switches that stand on. Of the thread that opens, then of the one that reads keys. */
     private final Set<String> switchedOn = new HashSet<>();
+    private final Map<String, Double> ways = new ConcurrentHashMap<>();
     private volatile List<Area> areas = List.of();
     private volatile boolean redraw;
     private volatile boolean closing;
@@ -112,6 +119,22 @@ public final class DrawnPanel implements Panel {
     /** Shows the last known value of what a knob turns. */
     public void knobValue(String knob, String text) {
         board.value(knob, text);
+    }
+
+    /**
+     * Shows the last known value of what a fader moves.
+     *
+     * @param way where that is on the fader's way, 0 to 1
+     */
+    public void faderValue(String fader, String text, double way) {
+        ways.put(fader, way);
+        board.way(fader, way);
+        board.value(fader, text);
+    }
+
+    /** Shows the last known speed of what a joystick's axis drives. */
+    public void axisValue(String axis, String text) {
+        board.value(axis, text);
     }
 
     /** @param why why it is not up, or empty text */
@@ -202,11 +225,21 @@ public final class DrawnPanel implements Panel {
     private void read() {
         Fingers fingers = new Fingers(buttons(),
                 (at, button, closed) -> listener.contact(at, button, closed));
+        Sticks sticks = new Sticks(new AnalogueHand(site.panel(), listener));
         List<String> gear = practice.isPresent() ? List.copyOf(site.devices().keySet()) : List.of();
         Hands hands = new Hands(keys, fingers, () -> areas, gear, new Hands.Wishes() {
             @Override
-            public void turned(long at, String knob, int detents) {
-                listener.turned(at, knob, detents);
+            public void turned(long at, String control, int detents) {
+                switch (PanelLayout.role(site.panel(), control)) {
+                    case FADER -> sticks.step(at, control, detents, ways.getOrDefault(control, 0.0));
+                    case AXIS -> sticks.nudge(at, control, detents);
+                    case BUTTON, KNOB, LAMP -> listener.turned(at, control, detents);
+                }
+            }
+
+            @Override
+            public void letGo(long at) {
+                sticks.letGoOfAll(at);
             }
 
             @Override
@@ -241,7 +274,7 @@ public final class DrawnPanel implements Panel {
         KeyDecoder decoder = new KeyDecoder(keystroke -> hands.accept(System.nanoTime(), keystroke));
         try {
             while (!closing) {
-                int octet = screen.read(patience(fingers, decoder));
+                int octet = screen.read(patience(fingers, sticks, decoder));
                 if (octet == Screen.END) {
                     break;
                 } else if (octet == Screen.NOTHING_YET) {
@@ -250,7 +283,10 @@ public final class DrawnPanel implements Panel {
                     decoder.accept(octet);
                 }
                 fingers.tick(System.nanoTime());
-                board.hands(fingers.touched(), hands.selected(), hands.dialogue());
+                sticks.tick(System.nanoTime());
+                Map<String, Touch> touched = new HashMap<>(fingers.touched());
+                sticks.pushed().forEach(axis -> touched.put(axis, Touch.DOWN));
+                board.hands(Map.copyOf(touched), hands.selected(), hands.dialogue());
             }
         } catch (IOException e) {
             // The terminal is gone, which is told by leaving.
@@ -258,6 +294,7 @@ public final class DrawnPanel implements Panel {
             broken("reading the keys failed: " + e);
         } finally {
             fingers.letGoOfAll(System.nanoTime());
+            sticks.letGoOfAll(System.nanoTime());
         }
         if (!closing) {
             leave();
@@ -265,11 +302,11 @@ public final class DrawnPanel implements Panel {
     }
 
     /** How long to wait for a byte: until a finger is due to come up, or an escape byte to be taken for the key. */
-    private static long patience(Fingers fingers, KeyDecoder decoder) {
+    private static long patience(Fingers fingers, Sticks sticks, KeyDecoder decoder) {
         long most = decoder.unfinished() ? ESCAPE_MS : IDLE_READ_MS;
         long now = System.nanoTime();
-        return fingers.due().stream().map(due -> (due - now) / 1_000_000 + 1)
-                .map(ms -> Math.clamp(ms, 1, most)).findFirst().orElse(most);
+        return LongStream.concat(fingers.due().stream(), sticks.due().stream()).map(due -> (due - now) / 1_000_000 + 1)
+                .map(ms -> Math.clamp(ms, 1, most)).min().orElse(most);
     }
 
     /** Gives the terminal back at once, so that a second Ctrl-C ends the process even if leaving takes long. */

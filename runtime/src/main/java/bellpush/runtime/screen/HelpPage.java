@@ -48,6 +48,14 @@ final class HelpPage {
             all.add(new Entry("Enter, Space",
                     "on a selected knob: push it; push it for a second, to turn it meanwhile"));
         }
+        if (!site.panel().faders().isEmpty()) {
+            all.add(new Entry("their signs", "move a fader by a twentieth of its way"));
+        }
+        if (!site.panel().joysticks().isEmpty()) {
+            all.add(new Entry("( )  < >",
+                    "push the stick that shows them half way, for 0.4 s, and let it go: a terminal does "
+                            + "not tell when a key comes up. A key that repeats keeps it pushed; Esc lets go at once"));
+        }
         all.add(new Entry("Tab, arrows", "select; then Enter presses and Space holds"));
         all.add(new Entry("mouse", "down presses, up lets go; wheel or click turns a knob"));
         all.add(new Entry("!", "in a rehearsal: switch gear off and on, to practise trouble"));

@@ -8,18 +8,20 @@ import java.util.Optional;
 
 /**
  * Which key stands for which control. Buttons and switches get letters in the panel's order, then digits; the capital letter holds. A digit
- * has no capital on every keyboard, so a button beyond the letters is held by selecting it. Knobs get pairs of signs.
+ * has no capital on every keyboard, so a button beyond the letters is held by selecting it. Knobs, faders
+ * and the axes of joysticks get pairs of signs.
  */
 final class KeyPlan {
     /** Without q, which leaves. */
     private static final String BUTTON_KEYS = "abcdefghijklmnoprstuvwxyz1234567890";
-    private static final List<String> KNOB_KEYS = List.of("[]", ",.", ";'");
+    private static final List<String> KNOB_KEYS = List.of("[]", ",.", ";'", "()", "<>", "{}", ":\"", "/\\", "@#");
 
     private final Map<Integer, String> buttons = new HashMap<>();
     private final Map<String, String> keys = new HashMap<>();
     private final Map<Integer, Turn> turns = new HashMap<>();
 
-    record Turn(String knob, int detents) {}
+    /** Of a knob, a fader or an axis. */
+    record Turn(String control, int detents) {}
 
     KeyPlan(Panel panel, List<String> order) {
         int button = 0;
@@ -30,7 +32,8 @@ final class KeyPlan {
                 char key = BUTTON_KEYS.charAt(button++);
                 buttons.put((int) key, name);
                 keys.put(name, String.valueOf(key));
-            } else if (panel.knobs().containsKey(name) && knob < KNOB_KEYS.size()) {
+            } else if (PanelLayout.role(panel, name) != Area.Role.LAMP && !panel.buttons().containsKey(name)
+                    && knob < KNOB_KEYS.size()) {
                 String pair = KNOB_KEYS.get(knob++);
                 turns.put((int) pair.charAt(0), new Turn(name, -1));
                 turns.put((int) pair.charAt(1), new Turn(name, 1));
@@ -39,7 +42,7 @@ final class KeyPlan {
         }
     }
 
-    /** The key of a button or switch, or both keys of a knob; empty text for none. */
+    /** The key of a button or switch, or both keys of what is turned; empty text for none. */
     String keysOf(String control) {
         return keys.getOrDefault(control, "");
     }

@@ -34,6 +34,9 @@ class HandsTest {
         }
 
         @Override
+        public void letGo(long at) {}
+
+        @Override
         public void leave() {
             told.add("leave");
         }
