@@ -94,11 +94,13 @@ final class CueWords {
         button.twice().ifPresent(twice -> words.add("Press twice: " + macro(twice.run()) + "."));
         button.hold().ifPresent(hold -> words.add("Hold for " + seconds(hold.time())
                 + (button.press().isPresent() ? ": " + macro(hold.run()) : "") + "."
-                + (button.lamp().isPresent() && site.panel().signs().holding().pattern() != Look.Pattern.OFF
-                        ? " While you hold, its lamp " + blinks(site.panel().signs().holding().pattern())
-                                + "; let go early, and nothing happens."
-                        : " Let go early, and nothing happens.")));
+                + (button.lamp().isPresent() && isHoldingShown() ? "" : " Let go early, and nothing happens.")));
         return words.isEmpty() ? List.of() : List.of(String.join(" ", words));
+    }
+
+    /** Then what holding does is said once, in the legend. */
+    private boolean isHoldingShown() {
+        return site.panel().signs().holding().pattern() != Look.Pattern.OFF;
     }
 
     private List<String> gestures(Switch each) {
@@ -196,16 +198,6 @@ final class CueWords {
             case SLOW -> "blinking slowly";
             case FAST -> "blinking fast";
             case PULSE -> "short flashes";
-        };
-    }
-
-    private static String blinks(Look.Pattern pattern) {
-        return switch (pattern) {
-            case OFF -> "is dark";
-            case STEADY -> "is steady";
-            case SLOW -> "blinks slowly";
-            case FAST -> "blinks fast";
-            case PULSE -> "flashes";
         };
     }
 
@@ -315,7 +307,10 @@ final class CueWords {
         add(meanings, Look.OFF, false, "it is not so; press, if you want it");
         add(meanings, signs.running(), coloured, "it is on its way: wait a moment");
         add(meanings, signs.assumed(), coloured, "it was sent, and the gear has not confirmed it yet: wait a moment");
-        add(meanings, signs.holding(), coloured, "while you hold the button: keep holding");
+        if (isHoldingShown()) {
+            add(meanings, signs.holding(), coloured,
+                    "while you hold the button: keep holding; let go early, and nothing happens");
+        }
         add(meanings, signs.failed(), coloured,
                 "the last press did not work: press once more; if it fails again, tell the technician");
         add(meanings, signs.linkDown(), coloured,

@@ -319,8 +319,8 @@ class LabelsTest {
     void theCardSaysWhatIsDeclaredInPlainWords() {
         CueWords words = new CueWords(everything());
         assertThat(words.of("b").orElseThrow().text())
-                .containsExactly("Press. Open. Press twice: Open. Hold for 1 s: Open. While you"
-                        + " hold, its lamp blinks fast; let go early, and nothing happens. Lamp steady: done, and the gear confirms it.");
+                .containsExactly(
+                        "Press. Open. Press twice: Open. Hold for 1 s: Open. Lamp steady: done, and the gear confirms it.");
         assertThat(words.of("s").orElseThrow().text()).containsExactly("On: Open.");
         assertThat(words.of("k").orElseThrow().text().getFirst()).startsWith("Turn: Sound desk: level, ").contains(
                 "dB a click; to the right is more; spin it to get there faster. Push: Open. Turn it pushed in: Sound desk: level");
@@ -336,6 +336,7 @@ class LabelsTest {
         assertThat(hall.of("projector").orElseThrow().text().getLast())
                 .contains("Projector: power is warming or cooling");
         assertThat(hall.of("stream").orElseThrow().text().getLast()).contains("Hold for 1.5 s.");
+        assertThat(hall.legend().get("Blinking fast")).contains("keep holding; let go early, and nothing happens");
         assertThat(hall.legend()).containsKeys("Steady", "Dark", "Blinking slowly", "Blinking fast", "Short flashes");
     }
 
