@@ -20,7 +20,7 @@ final class CleanContact {
     static final long QUIET_NANOS = 1_000_000_000L;
 
     /** So late the thread that reads the pins may be on a busy board without bounce being taken for a tap. */
-    private static final long LATE_NANOS = 5_000_000L;
+    private static final long LATE_NANOS = 20_000_000L;
 
     /** What comes of the contact. */
     interface Edges {

@@ -55,7 +55,7 @@ class BouncePropertiesTest {
 
     @Property(tries = 600)
     void onePressInIsOnePressOut(@ForAll Random random, @ForAll @IntRange(min = 1, max = 15) int presses,
-            @ForAll @IntRange(min = 0, max = 5) int busyMs) {
+            @ForAll @IntRange(min = 0, max = 19) int busyMs) {
         Stage stage = stage();
         List<Edge> edges = new ArrayList<>();
         long at = stage.nowNanos();

@@ -234,7 +234,9 @@ class WiringPlanTest {
         plan.header().forEach(row -> told.add(row.use()));
         plan.chips().forEach(chip -> chip.pins().forEach(row -> told.add(row.use())));
         assertThat(told).containsAll(panel.buttons().keySet()).containsAll(panel.knobs().keySet())
-                .containsAll(panel.lamps().keySet()).containsAll(panel.chips().keySet());
+                .containsAll(panel.lamps().keySet());
+        assertThat(plan.chips()).extracting(ChipTable::name)
+                .containsExactlyInAnyOrderElementsOf(panel.chips().keySet());
         Map<Integer, Long> gpioRows = plan.header().stream().filter(row -> row.contact().startsWith("GPIO"))
                 .collect(Collectors.groupingBy(Row::place, Collectors.counting()));
         assertThat(gpioRows.values()).as("one line for one pin").allMatch(count -> count == 1);
