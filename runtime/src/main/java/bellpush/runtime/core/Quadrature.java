@@ -17,7 +17,7 @@ final class Quadrature {
     private final int perDetent;
     private int state;
     private int progress;
-    private long invalid;
+    private long missed;
 
     /** @param perDetent transitions per detent: 1, 2 or 4 */
     Quadrature(int perDetent) {
@@ -28,15 +28,18 @@ final class Quadrature {
         state = with(a, closed);
     }
 
-    /** Takes one edge and returns the detents passed: -1, 0 or +1. */
+    /**
+     * Takes one edge and returns the detents passed: -1, 0 or +1. An edge changes one channel, so a jump of both shows itself as
+     * an edge to a level that the channel has had already: the one between was missed.
+     */
     int edge(boolean a, boolean closed) {
         int next = with(a, closed);
         int change = CHANGE[state * 4 + next];
-        state = next;
-        if (change == INVALID) {
-            invalid++;
+        if (next == state || change == INVALID) {
+            missed++;
             return 0;
         }
+        state = next;
         progress += change;
         if (Math.abs(progress) >= perDetent) {
             progress = 0;
@@ -50,8 +53,8 @@ final class Quadrature {
         return closed ? state | bit : state & ~bit;
     }
 
-    /** Jumps of both channels at once that were seen. */
-    long invalid() {
-        return invalid;
+    /** Edges that must have been there and were not told. */
+    long missed() {
+        return missed;
     }
 }

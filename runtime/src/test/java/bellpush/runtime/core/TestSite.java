@@ -1,6 +1,7 @@
 package bellpush.runtime.core;
 
 import bellpush.config.model.Answers;
+import bellpush.config.model.Board;
 import bellpush.config.model.Button;
 import bellpush.config.model.Command;
 import bellpush.config.model.Condition;
@@ -15,12 +16,14 @@ import bellpush.config.model.Limits;
 import bellpush.config.model.Look;
 import bellpush.config.model.Macro;
 import bellpush.config.model.Panel;
+import bellpush.config.model.Pin;
 import bellpush.config.model.Property;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.PropertyType;
 import bellpush.config.model.Site;
 import bellpush.config.model.Source;
 import bellpush.config.model.Step;
+import bellpush.config.model.Switch;
 import bellpush.config.model.Template;
 import bellpush.config.model.Value;
 import java.nio.file.Path;
@@ -31,6 +34,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
+import java.util.function.UnaryOperator;
 
 /**
  * A small site made by hand: a mixer that reports its key, and a camera whose speed nobody reports. Each macro gets a
@@ -40,6 +44,7 @@ final class TestSite {
     static final Duration PACE = Duration.ofMillis(20);
 
     private final Map<String, Button> buttons = new LinkedHashMap<>();
+    private final Map<String, Switch> switches = new LinkedHashMap<>();
     private final Map<String, Knob> knobs = new LinkedHashMap<>();
     private final Map<String, Lamp> lamps = new LinkedHashMap<>();
     private final Map<String, Macro> macros = new LinkedHashMap<>();
@@ -115,6 +120,34 @@ final class TestSite {
         return this;
     }
 
+    /** A knob with everything, on pins. */
+    TestSite knob(String name, String turns, double step, double faster, int perDetent, Knob.Push push) {
+        Pin pin = new Pin.Gpio(5);
+        knobs.put(name, new Knob(name, name, Optional.of(pin), Optional.of(pin), perDetent, ref(turns), step, faster,
+                Optional.ofNullable(push), Optional.empty(), Source.NONE));
+        return this;
+    }
+
+    /** Changes a button that is there already. */
+    TestSite button(String name, UnaryOperator<Button> change) {
+        buttons.compute(name, (_, button) -> change.apply(button));
+        return this;
+    }
+
+    /** Changes a lamp that is there already. */
+    TestSite lamp(String name, UnaryOperator<Lamp> change) {
+        lamps.compute(name, (_, lamp) -> change.apply(lamp));
+        return this;
+    }
+
+    /** @param wired whether it has a pin; else only the drawn panel has it */
+    TestSite toggle(String name, boolean wired, String on, String off) {
+        switches.put(name, new Switch(name, name, wired ? Optional.of(new Pin.Gpio(4)) : Optional.empty(), false,
+                Button.LOCKOUT, Duration.ZERO, Optional.ofNullable(on), Optional.ofNullable(off), Optional.empty(),
+                Source.NONE));
+        return this;
+    }
+
     final class MacroBuilder {
         private final String name;
         private final List<Step> steps;
@@ -164,7 +197,9 @@ final class TestSite {
         devices.put("mixer", device("mixer", mixer()));
         devices.put("camera", device("camera", camera()));
         return new Site(Path.of("test"), "Test hall", new FrameRate(25, 1), limits,
-                Panel.of(buttons, knobs, lamps, new ArrayList<>(), Panel.Signs.DEFAULT), devices, macros);
+                new Panel(Board.ANY, Map.of(), buttons, switches, knobs, Map.of(), Map.of(), lamps, new ArrayList<>(),
+                        Panel.Signs.DEFAULT, Optional.empty()),
+                devices, macros);
     }
 
     private static Device device(String name, Kind kind) {
