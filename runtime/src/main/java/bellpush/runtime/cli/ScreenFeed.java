@@ -52,6 +52,12 @@ final class ScreenFeed implements Consumer<Event> {
             case "report", "sent", "answered" -> show.afterwards(core -> site.panel().knobs().values()
                     .forEach(knob -> core.belief(knob.turns()).value()
                             .ifPresent(value -> screen.knobValue(knob.name(), shown(knob, value)))));
+            case "switch", "note" -> {
+                String control = String.valueOf(details.get("control"));
+                if (site.panel().switches().containsKey(control)) {
+                    show.afterwards(core -> screen.switched(control, core.on(control)));
+                }
+            }
             default -> {
                 // only a line
             }

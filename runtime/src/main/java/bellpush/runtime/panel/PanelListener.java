@@ -5,7 +5,10 @@ package bellpush.runtime.panel;
  * {@link System#nanoTime()} of the moment the edge happened.
  */
 public interface PanelListener {
-    /** A contact closed or opened: a button's name, or {@code NAME.a} and {@code NAME.b} of a knob. */
+    /**
+     * A contact closed or opened: the name of a button or a switch, or {@code NAME.a}, {@code NAME.b} and {@code NAME.push} of a
+     * knob.
+     */
     void contact(long atNanos, String contact, boolean closed);
 
     /**

@@ -1,5 +1,6 @@
 package bellpush.runtime.panel;
 
+import bellpush.config.model.Knob;
 import bellpush.config.model.Panel;
 import bellpush.config.model.Pin;
 import java.util.ArrayList;
@@ -20,10 +21,13 @@ record Wiring(List<Contact> contacts, List<Lamp> lamps) {
     static Wiring of(Panel panel) {
         List<Contact> contacts = new ArrayList<>();
         panel.buttons().values().forEach(button -> add(contacts, button.name(), button.pin(), button.activeHigh()));
+        panel.switches().values().forEach(each -> add(contacts, each.name(), each.pin(), each.activeHigh()));
         // Encoders switch their channels to ground (common practice, no source).
         panel.knobs().values().forEach(knob -> {
             add(contacts, knob.name() + ".a", knob.pinA(), false);
             add(contacts, knob.name() + ".b", knob.pinB(), false);
+            knob.push().map(Knob.Push::button)
+                    .ifPresent(push -> add(contacts, push.name(), push.pin(), push.activeHigh()));
         });
         List<Lamp> lamps = new ArrayList<>();
         panel.lamps().values().forEach(

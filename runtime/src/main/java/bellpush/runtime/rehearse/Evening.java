@@ -1,5 +1,6 @@
 package bellpush.runtime.rehearse;
 
+import bellpush.config.model.Button;
 import bellpush.config.model.Knob;
 import bellpush.config.model.Look;
 import bellpush.config.model.PropertyRef;
@@ -70,9 +71,22 @@ public final class Evening {
                 timeline.act("hold " + button + " for " + ms(time));
                 hold(button, time.toMillis());
             }
-            case Act.Turn(String name, int detents, _) -> {
-                timeline.act("turn " + name + " by " + detents);
-                turn(gear.site().panel().knobs().get(name), detents);
+            case Act.PressTwice(String button, _) -> {
+                timeline.act("press " + button + " twice");
+                twice(gear.site().panel().buttons().get(button));
+            }
+            case Act.Put(String control, boolean on, _) -> {
+                timeline.act("put " + control + (on ? " on" : " off"));
+                show.hand().contact(System.nanoTime(), control, on);
+                Thread.sleep(FINGER_MS);
+            }
+            case Act.Push(String knob, _) -> {
+                timeline.act("push " + knob);
+                hold(knob + ".push", FINGER_MS);
+            }
+            case Act.Turn(String name, int detents, boolean pushed, _) -> {
+                timeline.act("turn " + name + " by " + detents + (pushed ? ", pushed" : ""));
+                turn(gear.site().panel().knobs().get(name), detents, pushed);
             }
             case Act.Wait(Duration time, _) -> Thread.sleep(time);
             case Act.Say(String text, _) -> timeline.heading(text);
@@ -105,10 +119,29 @@ public final class Evening {
         Thread.sleep(FINGER_MS); // a finger does not come back at once
     }
 
-    private void turn(Knob knob, int detents) throws InterruptedException {
+    private void twice(Button button) throws InterruptedException {
+        long within = button.twice().map(twice -> twice.within().toMillis()).orElse(FINGER_MS * 4);
+        long quarter = Math.min(FINGER_MS, within / 4);
+        show.hand().contact(System.nanoTime(), button.name(), true);
+        Thread.sleep(quarter);
+        show.hand().contact(System.nanoTime(), button.name(), false);
+        Thread.sleep(quarter);
+        hold(button.name(), FINGER_MS);
+    }
+
+    private void turn(Knob knob, int detents, boolean pushed) throws InterruptedException {
+        String push = knob.name() + ".push";
+        if (pushed) {
+            show.hand().contact(System.nanoTime(), push, true);
+            Thread.sleep(FINGER_MS);
+        }
         for (int i = 0; i < Math.abs(detents); i++) {
             show.hand().turned(System.nanoTime(), knob.name(), Integer.signum(detents));
             Thread.sleep(LOOK_EVERY_MS);
+        }
+        if (pushed) {
+            show.hand().contact(System.nanoTime(), push, false);
+            Thread.sleep(FINGER_MS);
         }
     }
 

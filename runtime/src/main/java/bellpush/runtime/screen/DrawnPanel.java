@@ -1,14 +1,19 @@
 package bellpush.runtime.screen;
 
+import bellpush.config.model.Button;
 import bellpush.config.model.LinkState;
 import bellpush.config.model.Look;
 import bellpush.config.model.Site;
 import bellpush.runtime.panel.Panel;
 import bellpush.runtime.panel.PanelListener;
 import java.io.IOException;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.function.Consumer;
 import java.util.stream.Collectors;
 
@@ -37,6 +42,8 @@ public final class DrawnPanel implements Panel {
     private final PanelPainter painter;
     private final Thread drawing = Thread.ofPlatform().name("screen").daemon().unstarted(this::draw);
     private final Thread reading = Thread.ofPlatform().name("keys").daemon().unstarted(this::read);
+    /** Where the switches stand; one that is missing is not known. */
+    private final Map<String, Boolean> switches = new ConcurrentHashMap<>();
     private volatile List<Area> areas = List.of();
     private volatile boolean redraw;
     private volatile boolean closing;
@@ -80,6 +87,11 @@ public final class DrawnPanel implements Panel {
     public void open(PanelListener toTell) {
         listener = toTell;
         screen.enter(this::drawAnew);
+        // Nobody can have put them on before they were drawn.
+        site.panel().switches().keySet().forEach(control -> {
+            switched(control, Optional.of(false));
+            toTell.found(System.nanoTime(), control, false);
+        });
         drawing.start();
         reading.start();
     }
@@ -102,6 +114,12 @@ public final class DrawnPanel implements Panel {
     /** Shows the last known value of what a knob turns. */
     public void knobValue(String knob, String text) {
         board.value(knob, text);
+    }
+
+    /** Shows where a switch stands, whoever put it there; empty if that is not known. */
+    public void switched(String control, Optional<Boolean> on) {
+        on.ifPresentOrElse(is -> switches.put(control, is), () -> switches.remove(control));
+        board.value(control, on.map(is -> is ? "ON" : "OFF").orElse("?"));
     }
 
     /** @param why why it is not up, or empty text */
@@ -173,13 +191,38 @@ public final class DrawnPanel implements Panel {
     }
 
     private void read() {
-        Fingers fingers = new Fingers(site.panel().buttons(),
+        Map<String, Button> pressable = new LinkedHashMap<>(site.panel().buttons());
+        Set<String> pushable = new LinkedHashSet<>();
+        site.panel().knobs().values().forEach(knob -> knob.push().ifPresent(push -> {
+            pressable.put(push.button().name(), push.button());
+            pushable.add(knob.name());
+        }));
+        Fingers fingers = new Fingers(pressable,
                 (at, button, closed) -> listener.contact(at, button, closed));
         List<String> gear = practice.isPresent() ? List.copyOf(site.devices().keySet()) : List.of();
-        Hands hands = new Hands(keys, fingers, () -> areas, gear, new Hands.Wishes() {
+        Hands hands = new Hands(keys, fingers, () -> areas, pushable, gear, new Hands.Wishes() {
             @Override
             public void turned(long at, String knob, int detents) {
                 listener.turned(at, knob, detents);
+            }
+
+            @Override
+            public void turnedPushed(long at, String knob, int detents) {
+                boolean held = fingers.isDown(knob + ".push");
+                if (!held) {
+                    listener.contact(at, knob + ".push", true);
+                }
+                listener.turned(at, knob, detents);
+                if (!held) {
+                    listener.contact(at, knob + ".push", false);
+                }
+            }
+
+            @Override
+            public void toggled(long at, String control) {
+                boolean on = !switches.getOrDefault(control, false);
+                switched(control, Optional.of(on));
+                listener.contact(at, control, on);
             }
 
             @Override

@@ -11,6 +11,7 @@ import bellpush.runtime.screen.Scene.Dialogue;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import java.util.function.Supplier;
 
 /** What keystrokes do to the panel. Owned by the thread that reads keys; times are monotonic nanoseconds. */
@@ -18,6 +19,12 @@ final class Hands {
     /** Where the wishes go. */
     interface Wishes {
         void turned(long at, String knob, int detents);
+
+        /** Turned while it is pushed. */
+        void turnedPushed(long at, String knob, int detents);
+
+        /** Puts a switch where it does not stand. */
+        void toggled(long at, String control);
 
         void leave();
 
@@ -32,15 +39,19 @@ final class Hands {
     /** What is on the screen now. */
     private final Supplier<List<Area>> areas;
     private final Wishes wishes;
+    /** Knobs that can be pushed. */
+    private final Set<String> pushable;
     /** What trouble can be made for, in the order of the list; empty for nothing. */
     private final List<String> gear;
     private Dialogue dialogue = Dialogue.NONE;
     private String selected = "";
 
-    Hands(KeyPlan keys, Fingers fingers, Supplier<List<Area>> areas, List<String> gear, Wishes wishes) {
+    Hands(KeyPlan keys, Fingers fingers, Supplier<List<Area>> areas, Set<String> pushable, List<String> gear,
+            Wishes wishes) {
         this.keys = keys;
         this.fingers = fingers;
         this.areas = areas;
+        this.pushable = pushable;
         this.gear = gear;
         this.wishes = wishes;
     }
@@ -123,13 +134,23 @@ final class Hands {
                     dialogue = Dialogue.TROUBLE;
                 }
             }
-            case ' ' -> selectedArea(Role.BUTTON).ifPresent(area -> fingers.hold(at, area.name()));
+            case ' ' -> {
+                pressable().ifPresent(button -> fingers.hold(at, button));
+                selectedArea(Role.SWITCH).ifPresent(area -> wishes.toggled(at, area.name()));
+            }
             case '+', '=' -> selectedArea(Role.KNOB).ifPresent(area -> wishes.turned(at, area.name(), 1));
             case '-' -> selectedArea(Role.KNOB).ifPresent(area -> wishes.turned(at, area.name(), -1));
             default -> {
                 keys.pressedBy(point).ifPresent(button -> fingers.tap(at, button));
                 keys.heldBy(point).ifPresent(button -> fingers.hold(at, button));
-                keys.turnedBy(point).ifPresent(turn -> wishes.turned(at, turn.knob(), turn.detents()));
+                keys.toggledBy(point).ifPresent(control -> wishes.toggled(at, control));
+                keys.turnedBy(point).ifPresent(turn -> {
+                    if (turn.pushed()) {
+                        wishes.turnedPushed(at, turn.knob(), turn.detents());
+                    } else {
+                        wishes.turned(at, turn.knob(), turn.detents());
+                    }
+                });
             }
         }
     }
@@ -140,7 +161,10 @@ final class Hands {
             case BACK_TAB, LEFT -> step(-1);
             case UP -> stepOver(-1);
             case DOWN -> stepOver(1);
-            case ENTER -> selectedArea(Role.BUTTON).ifPresent(area -> fingers.tap(at, area.name()));
+            case ENTER -> {
+                pressable().ifPresent(button -> fingers.tap(at, button));
+                selectedArea(Role.SWITCH).ifPresent(area -> wishes.toggled(at, area.name()));
+            }
             case ESCAPE -> {
                 fingers.letGoOfAll(at);
                 selected = "";
@@ -154,6 +178,7 @@ final class Hands {
         at(x, y).ifPresent(area -> {
             switch (area.role()) {
                 case BUTTON -> fingers.mouseDown(at, area.name());
+                case SWITCH -> wishes.toggled(at, area.name());
                 case KNOB -> wishes.turned(at, area.name(), area.rightHalf(x) ? 1 : -1);
                 case LAMP -> {
                 }
@@ -163,6 +188,12 @@ final class Hands {
 
     private Optional<Area> at(int x, int y) {
         return areas.get().stream().filter(area -> area.contains(x, y)).findFirst();
+    }
+
+    /** The selected button, or the push switch of the selected knob. */
+    private Optional<String> pressable() {
+        return selectedArea(Role.BUTTON).map(Area::name).or(() -> selectedArea(Role.KNOB).map(Area::name)
+                .filter(pushable::contains).map(knob -> knob + ".push"));
     }
 
     private Optional<Area> selectedArea(Role role) {

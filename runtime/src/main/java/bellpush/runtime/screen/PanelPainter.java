@@ -188,7 +188,7 @@ final class PanelPainter {
         }
     }
 
-    /** One button, knob or lamp. */
+    /** One button, switch, knob or lamp. */
     private final class ControlPainter {
         private final Canvas canvas;
         private final Area area;
@@ -204,7 +204,8 @@ final class PanelPainter {
             this.scene = scene;
             hasLamp = site.panel().lamps().containsKey(area.name());
             lamp = scene.lamps().getOrDefault(area.name(), LampSeen.DARK);
-            touch = Optional.ofNullable(scene.touched().get(area.name()));
+            touch = Optional.ofNullable(scene.touched().get(area.name()))
+                    .or(() -> Optional.ofNullable(scene.touched().get(area.name() + ".push")));
             selected = scene.selected().equals(area.name());
         }
 
@@ -219,6 +220,7 @@ final class PanelPainter {
         private String label() {
             return marks.text(switch (area.role()) {
                 case BUTTON -> site.panel().buttons().get(area.name()).label();
+                case SWITCH -> site.panel().switches().get(area.name()).label();
                 case KNOB -> site.panel().knobs().get(area.name()).label();
                 case LAMP -> site.panel().lamps().get(area.name()).label();
             });
@@ -241,9 +243,9 @@ final class PanelPainter {
             return hasLamp ? lampSign() + " " + lamp.word() : "";
         }
 
-        /** What the lower edge says: the lamp, or a knob's value. */
+        /** What the lower edge says: the lamp, a knob's value, or where a switch stands. */
         private String foot() {
-            return area.role() == Area.Role.KNOB
+            return area.role() == Area.Role.KNOB || area.role() == Area.Role.SWITCH
                     ? marks.text(scene.values().getOrDefault(area.name(), "?"))
                     : lampText();
         }
@@ -354,7 +356,7 @@ final class PanelPainter {
             if (lit() && lamp.colour().isPresent()) {
                 return List.of(lamp.colour().get());
             }
-            if (area.role() == Area.Role.LAMP) {
+            if (area.role() != Area.Role.BUTTON) {
                 return List.of();
             }
             String holdKey = keys.holdKeyOf(area.name());

@@ -11,7 +11,7 @@ import java.util.Set;
  * Everything that one frame shows, beside the site itself.
  *
  * @param lamps    by name; one that is missing is dark
- * @param values   last known value of a knob's property, by knob
+ * @param values   last known value of a knob's property, by knob; ON or OFF, by switch
  * @param links    by device; one that is missing has not been heard of
  * @param running  labels of macros
  * @param lines    of the log, oldest first
