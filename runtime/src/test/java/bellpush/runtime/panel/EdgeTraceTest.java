@@ -49,7 +49,7 @@ class EdgeTraceTest {
         Path file = Files.writeString(folder.resolve("trace"), "0 5 1\n1 22 1\n");
         assertThatThrownBy(() -> EdgeTracePanel.read(file, layout, new NoPanel("test")))
                 .isInstanceOf(PanelException.class)
-                .hasMessage(file + ":2: no button or knob of panel.json is on pin 22.");
+                .hasMessage(file + ":2: no control of panel.json is on pin 22.");
     }
 
     @Test
