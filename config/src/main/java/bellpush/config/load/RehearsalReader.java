@@ -44,14 +44,19 @@ final class RehearsalReader {
             switch (word) {
                 case "say" -> reading.text(object, "say").ifPresent(text -> acts.add(new Act.Say(text, at)));
                 case "press" -> button(object, "press").ifPresent(b -> acts.add(new Act.Press(b, at)));
+                case "double" -> button(object, "double").ifPresent(b -> acts.add(new Act.PressTwice(b, at)));
+                case "switch" -> named(object, "switch", "switch", panel.map(p -> p.switches()))
+                        .ifPresent(s -> acts.add(
+                                new Act.SwitchTo(s, reading.text(object, "to").filter("on"::equals).isPresent(), at)));
+                case "push" -> pushed(object, "push").ifPresent(knob -> acts.add(new Act.PushKnob(knob, at)));
                 case "hold" -> button(object, "hold").ifPresent(b -> acts
                         .add(new Act.HoldDown(b, rules.times.positive(object, "for", Duration.ofSeconds(1)), at)));
                 case "turn" -> turn(object, at).ifPresent(acts::add);
-                case "double" -> button(object, "double").ifPresent(b -> acts.add(new Act.PressTwice(b, at)));
-                case "switch" -> named(object, "switch", "switch", panel.map(p -> p.switches()))
-                        .ifPresent(name -> reading.text(object, "to")
-                                .ifPresent(to -> acts.add(new Act.Put(name, to.equals("on"), at))));
-                case "push" -> pushed(object, "push").ifPresent(knob -> acts.add(new Act.Push(knob, at)));
+                case "fader" -> named(object, "fader", "fader", panel.map(p -> p.faders()))
+                        .ifPresent(f -> acts.add(new Act.Slide(f, to(object), at)));
+                case "axis" -> named(object, "axis", "axis", panel.map(p -> p.axes())).ifPresent(
+                        a -> acts.add(new Act.Push(a, to(object),
+                                rules.times.positive(object, "for", Duration.ofSeconds(1)), at)));
                 case "wait" -> acts.add(new Act.Wait(rules.times.positive(object, "wait", Duration.ZERO), at));
                 case "expect" -> rules.condition(object, "expect")
                         .ifPresent(c -> acts.add(new Act.Expect(c, within(object), at)));
@@ -63,6 +68,10 @@ final class RehearsalReader {
                 }
             }
         }
+    }
+
+    private double to(Node.Obj object) {
+        return reading.number(object, "to").map(Node.Num::number).orElse(0.0);
     }
 
     private Duration within(Node.Obj object) {

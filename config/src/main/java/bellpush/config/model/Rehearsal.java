@@ -20,17 +20,24 @@ public record Rehearsal(String name, String about, List<Act> acts) {
         record PressTwice(String button, Source at) implements Act {}
 
         /** Put a switch on or off. */
-        record Put(String control, boolean on, Source at) implements Act {}
+        record SwitchTo(String control, boolean on, Source at) implements Act {}
 
-        /** Push a knob and let it go. */
-        record Push(String knob, Source at) implements Act {}
+        /** Push a knob and let go of it. */
+        record PushKnob(String knob, Source at) implements Act {}
+
+        /** Turn a knob by a number of detents; negative: the other way. @param pushed while it is pushed */
+        record Turn(String knob, int detents, boolean pushed, Source at) implements Act {}
+
+        /** Put a fader somewhere. @param to share of its way, 0 at the lower end and 1 at the upper */
+        record Slide(String fader, double to, Source at) implements Act {}
 
         /**
-         * Turn a knob by a number of detents; negative: the other way.
+         * Deflect a joystick for {@code time} and let go of it.
          *
-         * @param pushed held down meanwhile
+         * @param axis as {@code JOYSTICK.AXIS}
+         * @param to   share of its way, -1 all the way down to 1 all the way up
          */
-        record Turn(String knob, int detents, boolean pushed, Source at) implements Act {}
+        record Push(String axis, double to, Duration time, Source at) implements Act {}
 
         record Wait(Duration time, Source at) implements Act {}
 

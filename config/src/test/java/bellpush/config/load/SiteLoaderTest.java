@@ -120,10 +120,10 @@ class SiteLoaderTest {
         Rehearsal evening = TestSite.hall().load(folder).rehearsals().getFirst();
 
         assertThat(evening.name()).isEqualTo("evening");
-        assertThat(evening.acts()).hasSize(19).contains(new Rehearsal.Act.Put("mode", true, at(8)),
-                new Rehearsal.Act.PressTwice("bow", at(10)), new Rehearsal.Act.Push("page", at(11)),
+        assertThat(evening.acts()).hasSize(21).contains(new Rehearsal.Act.SwitchTo("mode", true, at(8)),
+                new Rehearsal.Act.PressTwice("bow", at(10)), new Rehearsal.Act.PushKnob("page", at(11)),
                 new Rehearsal.Act.Turn("page", 2, true, at(12)));
-        assertThat(evening.acts().get(18)).isInstanceOfSatisfying(Rehearsal.Act.Trouble.class,
+        assertThat(evening.acts().get(20)).isInstanceOfSatisfying(Rehearsal.Act.Trouble.class,
                 act -> assertThat(act.fault()).isEqualTo(new Rehearsal.Fault.Works()));
     }
 

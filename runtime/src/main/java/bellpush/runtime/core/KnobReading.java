@@ -23,10 +23,10 @@ final class KnobReading implements ButtonGestures.Meaning {
     /** A detent this short after the one before, or shorter, is worth all that {@code faster} says. */
     static final long FAST_NANOS = 10_000_000;
 
-    /** More edges missed than this within a second are the wiring and no finger (common practice, no source). */
-    static final int MISSED_MAX = 20;
+    /** More transitions that cannot be than this within a second are the wiring and no finger (common practice, no source). */
+    static final int JUMPS_MAX = 20;
 
-    private static final long BURST_NANOS = 1_000_000_000L;
+    private static final long JUMPS_NANOS = 1_000_000_000L;
 
     private final Turn turn;
     private final Knob knob;
@@ -35,10 +35,10 @@ final class KnobReading implements ButtonGestures.Meaning {
     private final Turned turned;
     private long lastDetentAt;
     private int lastDirection;
-    private long missedSince;
-    private long lastMissedAt;
-    private int missed;
-    private boolean missedNoted;
+    private long jumpsSince;
+    private long lastJumpAt;
+    private int jumps;
+    private boolean jumpsNoted;
     private boolean pushed;
     private boolean turnedWhilePushed;
 
@@ -56,10 +56,10 @@ final class KnobReading implements ButtonGestures.Meaning {
 
     /** An edge of channel A, or else B. Whether it has moved something while pushed. */
     boolean edge(long at, boolean a, boolean closed) {
-        long missed = quadrature.missed();
+        long wrong = quadrature.invalid();
         int detent = quadrature.edge(a, closed);
-        if (quadrature.missed() != missed) {
-            missed(at);
+        if (quadrature.invalid() != wrong) {
+            jumped(at);
         }
         if (detent == 0) {
             return false;
@@ -92,22 +92,23 @@ final class KnobReading implements ButtonGestures.Meaning {
         return (int) (1 + (faster - 1) * Math.clamp(share, 0, 1));
     }
 
-    /** Says once that something is wrong, until a second has passed in which nothing was. */
-    private void missed(long at) {
-        if (at - lastMissedAt > BURST_NANOS) {
-            missedNoted = false;
+    /** Says once that something is wrong, until a second has passed without. */
+    private void jumped(long at) {
+        if (at - lastJumpAt > JUMPS_NANOS) {
+            jumpsNoted = false;
         }
-        lastMissedAt = at;
-        if (missed == 0 || at - missedSince > BURST_NANOS) {
-            missedSince = at;
-            missed = 0;
+        lastJumpAt = at;
+        if (jumps == 0 || at - jumpsSince > JUMPS_NANOS) {
+            jumpsSince = at;
+            jumps = 0;
         }
-        missed++;
-        if (missed > MISSED_MAX && !missedNoted) {
-            missedNoted = true;
-            turn.record("note", "control", knob.name(), "text", "jumps: more than " + MISSED_MAX
-                    + " changes of its channels were missed within a second, so it counts wrongly. Look at its wires, its"
-                    + " ground first; long wires beside a mains cable do that as well");
+        jumps++;
+        if (jumps > JUMPS_MAX && !jumpsNoted) {
+            jumpsNoted = true;
+            turn.record("note", "control", knob.name(), "text", "jumps: edges of its channels were missing more than "
+                    + JUMPS_MAX
+                    + " times in a second, so it counts wrongly. Look at its wires, its ground first, and at"
+                    + " \"pins\" in panel.json");
         }
     }
 

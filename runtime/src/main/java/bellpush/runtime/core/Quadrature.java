@@ -4,7 +4,7 @@ package bellpush.runtime.core;
  * Counts the detents of a rotary encoder from the states of its two channels.
  *
  * <p>State is A·2 + B; the cycle 00, 01, 11, 10 counts up, its reverse down; a jump of both bits is a transition that was
- * missed or never was, and counts nothing. Bounce of one channel goes back and forth between two neighbours and comes to nothing.
+ * missed or never was, and counts nothing. An edge to the level that was there already tells of one that was missed, too. Bounce of one channel goes back and forth between two neighbours and comes to nothing.
  * Source: Linux kernel documentation {@code input/devices/rotary-encoder}.
  */
 final class Quadrature {
@@ -17,7 +17,7 @@ final class Quadrature {
     private final int perDetent;
     private int state;
     private int progress;
-    private long missed;
+    private long invalid;
 
     /** @param perDetent transitions per detent: 1, 2 or 4 */
     Quadrature(int perDetent) {
@@ -28,16 +28,13 @@ final class Quadrature {
         state = with(a, closed);
     }
 
-    /**
-     * Takes one edge and returns the detents passed: -1, 0 or +1. An edge changes one channel, so a jump of both shows itself as
-     * an edge to a level that the channel has had already: the one between was missed.
-     */
+    /** Takes one edge and returns the detents passed: -1, 0 or +1. */
     int edge(boolean a, boolean closed) {
         int next = with(a, closed);
         int change = CHANGE[state * 4 + next];
         if (next == state || change == INVALID) {
-            missed++;
-            return 0;
+            invalid++;
+            change = 0;
         }
         state = next;
         progress += change;
@@ -53,8 +50,8 @@ final class Quadrature {
         return closed ? state | bit : state & ~bit;
     }
 
-    /** Edges that must have been there and were not told. */
-    long missed() {
-        return missed;
+    /** Transitions that cannot be. With edges told one by one, a channel that was where it went is the sign of them. */
+    long invalid() {
+        return invalid;
     }
 }

@@ -1,6 +1,7 @@
 package bellpush.runtime.panel;
 
 import bellpush.config.model.Knob;
+import bellpush.config.model.Joystick;
 import bellpush.config.model.Panel;
 import bellpush.config.model.Pin;
 import java.util.ArrayList;
@@ -29,6 +30,14 @@ record Wiring(List<Contact> contacts, List<Lamp> lamps) {
             knob.push().map(Knob.Push::button)
                     .ifPresent(push -> add(contacts, push.name(), push.pin(), push.activeHigh()));
         });
+        // A rocker's two contacts switch to ground (common practice, no source).
+        panel.joysticks().values().forEach(stick -> stick.axes().values().forEach(axis -> {
+            if (axis.wire().orElse(null) instanceof Joystick.Wire.Contacts(Pin down, Pin up)) {
+                String name = stick.name() + "." + axis.name();
+                add(contacts, name + ".down", Optional.of(down), false);
+                add(contacts, name + ".up", Optional.of(up), false);
+            }
+        }));
         List<Lamp> lamps = new ArrayList<>();
         panel.lamps().values().forEach(
                 lamp -> {

@@ -1,6 +1,5 @@
 package bellpush.runtime.rehearse;
 
-import bellpush.config.model.Button;
 import bellpush.config.model.Knob;
 import bellpush.config.model.Look;
 import bellpush.config.model.PropertyRef;
@@ -11,6 +10,7 @@ import bellpush.config.model.Value;
 import bellpush.runtime.core.Core;
 import bellpush.runtime.core.Verdict;
 import bellpush.runtime.core.Words;
+import bellpush.runtime.panel.AnalogueHand;
 import bellpush.runtime.show.Show;
 import java.io.PrintWriter;
 import java.time.Duration;
@@ -29,6 +29,7 @@ import java.util.function.Supplier;
 public final class Evening {
     private static final long FINGER_MS = 80;
     private static final long LOOK_EVERY_MS = 5;
+    private static final int SLIDE_STEPS = 40;
 
     /** How it went. */
     public record Result(int acts, int expectations, int missed) {
@@ -41,6 +42,9 @@ public final class Evening {
     private final RehearsalGear gear;
     private final Rehearsal script;
     private final Timeline timeline;
+    private final AnalogueHand hand;
+    /** Where faders were left; at their lower end before. */
+    private final Map<String, Double> slid = new HashMap<>();
     private int expectations;
     private int missed;
 
@@ -50,6 +54,7 @@ public final class Evening {
         this.gear = gear;
         this.script = script;
         this.timeline = new Timeline(out, colours);
+        this.hand = new AnalogueHand(gear.site().panel(), show.hand());
         show.tap(timeline::event);
     }
 
@@ -73,20 +78,39 @@ public final class Evening {
             }
             case Act.PressTwice(String button, _) -> {
                 timeline.act("press " + button + " twice");
-                twice(gear.site().panel().buttons().get(button));
+                hold(button, FINGER_MS);
+                hold(button, FINGER_MS);
             }
-            case Act.Put(String control, boolean on, _) -> {
+            case Act.SwitchTo(String control, boolean on, _) -> {
                 timeline.act("put " + control + (on ? " on" : " off"));
                 show.hand().contact(System.nanoTime(), control, on);
                 Thread.sleep(FINGER_MS);
             }
-            case Act.Push(String knob, _) -> {
+            case Act.PushKnob(String knob, _) -> {
                 timeline.act("push " + knob);
                 hold(knob + ".push", FINGER_MS);
             }
             case Act.Turn(String name, int detents, boolean pushed, _) -> {
-                timeline.act("turn " + name + " by " + detents + (pushed ? ", pushed" : ""));
-                turn(gear.site().panel().knobs().get(name), detents, pushed);
+                timeline.act((pushed ? "push and turn " : "turn ") + name + " by " + detents);
+                if (pushed) {
+                    show.hand().contact(System.nanoTime(), name + ".push", true);
+                    Thread.sleep(FINGER_MS);
+                }
+                turn(gear.site().panel().knobs().get(name), detents);
+                if (pushed) {
+                    show.hand().contact(System.nanoTime(), name + ".push", false);
+                    Thread.sleep(FINGER_MS);
+                }
+            }
+            case Act.Slide(String fader, double to, _) -> {
+                timeline.act("slide " + fader + " to " + to);
+                slide(fader, to);
+            }
+            case Act.Push(String axis, double to, Duration time, _) -> {
+                timeline.act("push " + axis + " to " + to + " for " + ms(time));
+                hand.push(System.nanoTime(), axis, to);
+                Thread.sleep(time);
+                hand.push(System.nanoTime(), axis, 0);
             }
             case Act.Wait(Duration time, _) -> Thread.sleep(time);
             case Act.Say(String text, _) -> timeline.heading(text);
@@ -119,29 +143,20 @@ public final class Evening {
         Thread.sleep(FINGER_MS); // a finger does not come back at once
     }
 
-    private void twice(Button button) throws InterruptedException {
-        long within = button.twice().map(twice -> twice.within().toMillis()).orElse(FINGER_MS * 4);
-        long quarter = Math.min(FINGER_MS, within / 4);
-        show.hand().contact(System.nanoTime(), button.name(), true);
-        Thread.sleep(quarter);
-        show.hand().contact(System.nanoTime(), button.name(), false);
-        Thread.sleep(quarter);
-        hold(button.name(), FINGER_MS);
-    }
-
-    private void turn(Knob knob, int detents, boolean pushed) throws InterruptedException {
-        String push = knob.name() + ".push";
-        if (pushed) {
-            show.hand().contact(System.nanoTime(), push, true);
-            Thread.sleep(FINGER_MS);
-        }
+    private void turn(Knob knob, int detents) throws InterruptedException {
         for (int i = 0; i < Math.abs(detents); i++) {
             show.hand().turned(System.nanoTime(), knob.name(), Integer.signum(detents));
             Thread.sleep(LOOK_EVERY_MS);
         }
-        if (pushed) {
-            show.hand().contact(System.nanoTime(), push, false);
-            Thread.sleep(FINGER_MS);
+    }
+
+    /** From where it stands, through everything between: so a value that lies there is picked up. */
+    private void slide(String fader, double to) throws InterruptedException {
+        double from = slid.getOrDefault(fader, 0.0);
+        slid.put(fader, to);
+        for (int i = 0; i <= SLIDE_STEPS; i++) {
+            hand.slide(System.nanoTime(), fader, from + (to - from) * i / SLIDE_STEPS);
+            Thread.sleep(LOOK_EVERY_MS);
         }
     }
 

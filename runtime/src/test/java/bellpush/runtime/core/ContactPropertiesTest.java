@@ -7,7 +7,6 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import bellpush.config.model.Macro;
 import bellpush.config.model.Site;
-import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
@@ -18,9 +17,11 @@ import net.jqwik.api.Property;
 import net.jqwik.api.constraints.IntRange;
 import net.jqwik.api.constraints.LongRange;
 import net.jqwik.api.constraints.Size;
-import org.junit.jupiter.api.Test;
 
-/** What must hold for every contact that bounces and every knob that is turned, whatever else happens. */
+/**
+ * What must hold for every contact that bounces while the core is busy with other things, and for every knob that is turned.
+ * What must hold if the thread that reads the pins is late is in {@link BouncePropertiesTest}.
+ */
 class ContactPropertiesTest {
     private static final long MS = 1_000_000;
 
@@ -41,18 +42,18 @@ class ContactPropertiesTest {
      */
     private static Stage play(List<Edge> edges, List<long[]> busy) {
         Stage stage = new Stage(site()).ready();
-        long start = stage.now();
+        long start = stage.nowNanos();
         for (Edge edge : edges) {
             long free = busy.stream().filter(b -> b[0] <= edge.at && edge.at < b[1]).mapToLong(b -> b[1]).max()
                     .orElse(edge.at);
-            long waits = start + free - stage.now();
+            long waits = start + free - stage.nowNanos();
             if (waits > 0) {
                 // Nothing fires while the core is busy; what was due before, has.
                 long until = busy.stream().filter(b -> b[1] == free && b[0] <= edge.at).mapToLong(b -> b[0]).min()
                         .orElse(free);
-                long first = Math.max(0, start + until - stage.now());
+                long first = Math.max(0, start + until - stage.nowNanos());
                 stage.passNanos(first);
-                stage.skipNanos(start + free - stage.now());
+                stage.skipNanos(start + free - stage.nowNanos());
             }
             stage.put(new Input.Contact(start + edge.at, edge.contact, edge.closed));
         }
@@ -111,85 +112,7 @@ class ContactPropertiesTest {
         return stage.events(what).stream().filter(e -> e.contains("control=" + control)).count();
     }
 
-    /**
-     * Sixteen switches bounced 1.557 ms on average and 6.2 ms at most (J. Ganssle, A Guide to Debouncing). The first is
-     * one press at any lock-out that anybody would set, the second needs more than the 5 ms that are often written.
-     */
-    @Test
-    void measuredBounceIsOnePressAtTheDefaultLockoutAndTheLongestOneWouldBreakFiveMilliseconds() {
-        assertThat(presses(1_557_000, 10)).isEqualTo(1);
-        assertThat(presses(1_557_000, 5)).isEqualTo(1);
-        assertThat(presses(6_200_000, 10)).isEqualTo(1);
-        assertThat(presses(6_200_000, 5)).as("a lock-out of 5 ms").isGreaterThan(1);
-    }
-
-    /** Presses that a contact makes of one press which bounces every 0.1 ms for so long. */
-    private static int presses(long bounceNanos, int lockoutMs) {
-        TestSite site = new TestSite().macro("go", act("mixer.swap")).end();
-        Stage stage = new Stage(site.button("go", b -> b.timed(Duration.ofMillis(lockoutMs), Duration.ZERO,
-                b.stuckAfter())).site()).ready();
-        boolean closed = false;
-        for (long at = 0; at <= bounceNanos || !closed; at += 100_000) {
-            closed = !closed;
-            stage.edge("go", closed);
-            stage.passNanos(100_000);
-        }
-        stage.pass(500);
-        return stage.events("press").size();
-    }
-
-    // --- quadrature
-
-    /** Old state down, new state across: 00, 01, 10, 11. 2 is impossible. Linux kernel documentation, rotary-encoder. */
-    private static final int[][] GRAY = {{0, 1, -1, 2}, {-1, 0, 2, 1}, {1, 2, 0, -1}, {2, -1, 1, 0}};
-
-    @Test
-    void everyTransitionIsWorthWhatTheTableSays() {
-        for (int from = 0; from < 4; from++) {
-            for (int to = 0; to < 4; to++) {
-                Quadrature one = new Quadrature(1);
-                one.found(true, (from & 2) != 0);
-                one.found(false, (from & 1) != 0);
-                int expected = GRAY[from][to];
-                if (expected == 2 || expected == 0) {
-                    continue; // one edge changes one channel
-                }
-                boolean a = ((from ^ to) & 2) != 0;
-                assertThat(one.edge(a, (to & (a ? 2 : 1)) != 0)).as("%d to %d", from, to).isEqualTo(expected);
-                assertThat(one.missed()).isZero();
-            }
-        }
-    }
-
-    /** The states of the cycle that counts up, in order, as A·2 + B. */
-    private static final int[] CYCLE = {0b00, 0b01, 0b11, 0b10};
-
-    @Property(tries = 500)
-    void bounceOfOneChannelNeverMovesAKnob(@ForAll long seed, @ForAll @IntRange(min = 0, max = 2) int mode,
-            @ForAll @Size(min = 1, max = 60) List<@IntRange(min = -3, max = 3) Integer> turns) {
-        int perDetent = new int[]{1, 2, 4}[mode];
-        Random random = new Random(seed);
-        Quadrature knob = new Quadrature(perDetent);
-        int place = 0; // in transitions, as an ideal decoder counts them
-        int position = 0;
-        for (int detents : turns) {
-            for (int step = 0; step < Math.abs(detents) * perDetent; step++) {
-                int from = CYCLE[Math.floorMod(place, 4)];
-                place += Integer.signum(detents);
-                int to = CYCLE[Math.floorMod(place, 4)];
-                boolean a = ((from ^ to) & 2) != 0;
-                boolean closed = (to & (a ? 2 : 1)) != 0;
-                int bounces = random.nextInt(4);
-                for (int i = 0; i < bounces; i++) {
-                    position += knob.edge(a, closed);
-                    position += knob.edge(a, !closed);
-                }
-                position += knob.edge(a, closed);
-            }
-            assertThat(position).isEqualTo(place / perDetent);
-        }
-        assertThat(knob.missed()).isZero();
-    }
+    // --- knobs
 
     @Property(tries = 100)
     void withoutAccelerationTheValueIsWhereTheDetentsHavePutIt(@ForAll @Size(min = 1, max = 80) List<Boolean> ups,

@@ -34,6 +34,21 @@ class GesturesTest {
         return stage.events("say").stream().map(line -> line.replaceAll(".*text=(\\S+?)[,}].*", "$1")).toList();
     }
 
+    /** On average the switches that were measured bounced 1.557 ms (J. Ganssle, A Guide to Debouncing). */
+    @Test
+    void bounceAsItIsOnAverageIsOnePressAlsoWithTheFiveMillisecondsThatAreOftenWritten() {
+        for (int lockoutMs : new int[]{5, 10}) {
+            Stage stage = new Stage(macros("go").button("go",
+                    b -> b.timed(Duration.ofMillis(lockoutMs), Duration.ZERO, Button.STUCK_AFTER)).site()).ready();
+            long from = stage.nowNanos();
+            for (int i = 0; i <= 10; i++) {
+                stage.edge(from, i * 0.1557, "go", i % 2 == 0);
+            }
+            stage.pass(500);
+            assertThat(ran(stage)).containsExactly("go");
+        }
+    }
+
     // --- the glitch filter
 
     private static Stage filtered(int steadyMs) {
@@ -59,7 +74,7 @@ class GesturesTest {
     @Test
     void edgesThatComeLateTogetherAreFilteredByTheTimesAtWhichTheyHappened() {
         Stage stage = filtered(2);
-        long from = stage.now();
+        long from = stage.nowNanos();
         stage.pass(80); // the core had other things to do
         stage.edge(from, 0, "go", true); // a glitch of 1 ms
         stage.edge(from, 1, "go", false);
@@ -124,7 +139,7 @@ class GesturesTest {
     @Test
     void aSecondPressThatComesTooLateIsTwoSinglePressesEvenIfTheCoreWasTooSlowToLookAtTheTime() {
         Stage stage = new Stage(twice().site()).ready();
-        long from = stage.now();
+        long from = stage.nowNanos();
         stage.edge(from, 0, "one", true);
         stage.edge(from, 50, "one", false);
         stage.edge(from, 301, "one", true);

@@ -73,7 +73,7 @@ class KnobsTest {
     void aKnobDrawnOnAScreenIsNeverFaster() {
         Stage stage = stage(1, 10, null);
         for (int i = 0; i < 10; i++) {
-            stage.put(new Input.Turned(stage.now(), "left", 1));
+            stage.put(new Input.Turned(stage.nowNanos(), "left", 1));
         }
         stage.pass(100);
         assertThat(stage.sent).endsWith("mixer left=10");

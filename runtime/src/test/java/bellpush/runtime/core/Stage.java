@@ -48,7 +48,7 @@ final class Stage {
             switch (effect) {
                 case Effect.Send(String device, Request request) -> {
                     String words = device + " " + switch (request) {
-                        case Request.SetProperty(_, String p, Value v) -> p + "=" + v;
+                        case Request.SetProperty(_, String p, Value v, _) -> p + "=" + v;
                         case Request.DoCommand(_, String c, _, _) -> c + "!";
                         case Request.AskProperty(_, String p) -> p + "?";
                     };
@@ -69,10 +69,6 @@ final class Stage {
     /** A contact closes or opens so long after {@code from}, whenever the core gets to know. */
     void edge(long fromNanos, double ms, String contact, boolean closed) {
         put(new Input.Contact(fromNanos + Math.round(ms * 1e6), contact, closed));
-    }
-
-    long now() {
-        return clock.now();
     }
 
     void found(String contact, boolean closed) {
@@ -128,6 +124,15 @@ final class Stage {
 
     Look look(String name) {
         return core.look(name);
+    }
+
+    /** Moves time on to a moment, unless it is past. */
+    void passTo(long atNanos) {
+        clock.pass(Math.max(0, atNanos - clock.now()), this::put);
+    }
+
+    long nowNanos() {
+        return clock.now();
     }
 
     Look.Pattern lamp(String name) {

@@ -28,7 +28,6 @@ import bellpush.config.model.Template;
 import bellpush.config.model.Value;
 import java.nio.file.Path;
 import java.time.Duration;
-import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -44,9 +43,9 @@ final class TestSite {
     static final Duration PACE = Duration.ofMillis(20);
 
     private final Map<String, Button> buttons = new LinkedHashMap<>();
-    private final Map<String, Switch> switches = new LinkedHashMap<>();
     private final Map<String, Knob> knobs = new LinkedHashMap<>();
     private final Map<String, Lamp> lamps = new LinkedHashMap<>();
+    private final Map<String, Switch> switches = new LinkedHashMap<>();
     private final Map<String, Macro> macros = new LinkedHashMap<>();
     private Limits limits = Limits.DEFAULT;
 
@@ -103,6 +102,13 @@ final class TestSite {
     TestSite hold(String name, String macro, int ms) {
         buttons.put(name, Button.named(name, name, Source.NONE).onHold(Duration.ofMillis(ms), macro));
         lamps.put(name, Lamp.named(name, name, List.of(), Source.NONE));
+        return this;
+    }
+
+    TestSite button(Button button) {
+        Lamp lamp = button.lamp().orElse(Lamp.named(button.name(), button.label(), List.of(), Source.NONE));
+        lamps.put(button.name(), lamp);
+        buttons.put(button.name(), button.with(lamp));
         return this;
     }
 
@@ -197,7 +203,7 @@ final class TestSite {
         devices.put("mixer", device("mixer", mixer()));
         devices.put("camera", device("camera", camera()));
         return new Site(Path.of("test"), "Test hall", new FrameRate(25, 1), limits,
-                new Panel(Board.ANY, Map.of(), buttons, switches, knobs, Map.of(), Map.of(), lamps, new ArrayList<>(),
+                new Panel(Board.ANY, Map.of(), buttons, switches, knobs, Map.of(), Map.of(), lamps, List.of(),
                         Panel.Signs.DEFAULT, Optional.empty()),
                 devices, macros);
     }
