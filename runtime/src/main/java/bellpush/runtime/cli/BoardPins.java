@@ -8,8 +8,8 @@ import java.util.Optional;
 import java.util.function.Supplier;
 
 /**
- * The pins of the board: whether there are any, and what reads them. The kernel's lines are looked at first, which takes
- * milliseconds; Pi4J is loaded only where they leave the question open, which takes far longer.
+ * The pins of the board: whether there are any, and what reads them. The kernel's lines are looked at first; Pi4J, which takes
+ * far longer, is loaded only where they leave the question open.
  */
 final class BoardPins {
     enum Reader {

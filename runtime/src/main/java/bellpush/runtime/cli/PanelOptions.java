@@ -2,12 +2,12 @@ package bellpush.runtime.cli;
 
 import bellpush.config.model.Site;
 import bellpush.runtime.log.EventLog;
-import bellpush.runtime.panel.BoardPanel;
 import bellpush.runtime.panel.EdgeRecorder;
 import bellpush.runtime.panel.EdgeTracePanel;
 import bellpush.runtime.panel.NoPanel;
 import bellpush.runtime.panel.Panel;
 import bellpush.runtime.panel.PanelChoice;
+import bellpush.runtime.panel.board.BoardPanel;
 import bellpush.runtime.screen.DrawnPanel;
 import java.nio.file.Path;
 import java.util.Arrays;
@@ -133,7 +133,7 @@ final class PanelOptions {
             case BOARD -> {
                 BoardPins.Chosen chosen = pins.choose();
                 readBy = chosen.why();
-                yield new BoardPanel(site.panel(), chosen.bank());
+                yield BoardPanel.on(site.panel(), chosen.bank());
             }
             case SCREEN -> screen.orElseThrow();
             case NONE -> new NoPanel(choice.why(), site.panel().switches().keySet());

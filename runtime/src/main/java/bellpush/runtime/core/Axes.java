@@ -273,6 +273,20 @@ final class Axes {
         }
     }
 
+    /**
+     * What somebody else has sent was refused or lost, perhaps a stop: unless the stick drives it again, it is stopped, for
+     * nobody knows how fast it is.
+     */
+    void inDoubt(PropertyRef property) {
+        for (Axis axis : axes.values()) {
+            if (axis.drives.equals(property) && axis.stick.speed() == 0) {
+                axis.last = Double.NaN;
+                axis.stops = 0;
+                axis.stop("");
+            }
+        }
+    }
+
     /** What has become of a speed that was sent. */
     void finished(String name, Value speed, Outcome outcome) {
         Axis axis = axes.get(name);
@@ -297,7 +311,7 @@ final class Axes {
     private void failed(Axis axis, boolean stop, Value speed, String why) {
         if (stop && axis.last == 0) {
             axis.failed(why);
-        } else if (speed.equals(Value.of(axis.last))) {
+        } else if (speed instanceof Value.Num(double sent) && sent == axis.last) {
             axis.last = Double.NaN; // so that letting go sends a standstill, whatever has become of this
         }
     }

@@ -633,11 +633,13 @@ public final class Core {
 
     /** The control that sent it hears what has become of it. */
     private void tellControl(Outbox.Parcel parcel, Outcome outcome) {
-        if (parcel.request() instanceof Request.SetProperty set) {
-            if (axes.has(parcel.control())) {
-                axes.finished(parcel.control(), set.value(), outcome);
-            } else if (faders.get(parcel.control()) instanceof FaderReading fader
-                    && (outcome instanceof Outcome.Refused || outcome instanceof Outcome.Failed)) {
+        boolean trouble = outcome instanceof Outcome.Refused || outcome instanceof Outcome.Failed;
+        if (axes.has(parcel.control()) && parcel.request() instanceof Request.SetProperty set) {
+            axes.finished(parcel.control(), set.value(), outcome);
+        } else if (trouble) {
+            touched(parcel).forEach(property -> axes.inDoubt(new PropertyRef(parcel.device(), property)));
+            if (parcel.request() instanceof Request.SetProperty set
+                    && faders.get(parcel.control()) instanceof FaderReading fader) {
                 fader.notTaken(set.value());
             }
         }

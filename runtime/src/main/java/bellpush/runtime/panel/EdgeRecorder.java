@@ -30,7 +30,7 @@ public final class EdgeRecorder implements Panel {
     private final Panel under;
     private final Path file;
     private final BufferedWriter out;
-    private final Map<String, Wiring.Contact> contacts = new HashMap<>();
+    private final Map<String, Wiring.HeaderContact> contacts = new HashMap<>();
     private final ArrayBlockingQueue<Edge> waiting = new ArrayBlockingQueue<>(WAITING_MAX + 1);
     private final AtomicLong lost = new AtomicLong();
     private final Thread thread = new Thread(this::write, "edges");
@@ -58,7 +58,7 @@ public final class EdgeRecorder implements Panel {
         this.file = file;
         this.out = out;
         this.under = under;
-        Wiring.of(layout).contacts().forEach(contact -> contacts.put(contact.name(), contact));
+        Wiring.of(layout).onHeader().forEach(contact -> contacts.put(contact.name(), contact));
         thread.setDaemon(true);
     }
 
@@ -109,7 +109,7 @@ public final class EdgeRecorder implements Panel {
     }
 
     private void keep(long at, String name, boolean closed) {
-        Wiring.Contact contact = contacts.get(name);
+        Wiring.HeaderContact contact = contacts.get(name);
         if (contact == null) {
             return;
         }

@@ -23,7 +23,7 @@ public final class EdgeTracePanel implements Panel {
     private final Panel under;
     private final Path file;
     private final List<EdgeTrace.Edge> edges;
-    private final Map<Integer, Wiring.Contact> contacts;
+    private final Map<Integer, Wiring.HeaderContact> contacts;
     private final CompletableFuture<Void> played = new CompletableFuture<>();
     private volatile boolean closing;
     private Thread thread;
@@ -35,8 +35,8 @@ public final class EdgeTracePanel implements Panel {
      * @throws PanelException if the file cannot be read or has mistakes; the message names every line
      */
     public static EdgeTracePanel read(Path file, bellpush.config.model.Panel layout, Panel under) {
-        Map<Integer, Wiring.Contact> contacts = new HashMap<>();
-        Wiring.of(layout).contacts().forEach(contact -> contacts.put(contact.pin(), contact));
+        Map<Integer, Wiring.HeaderContact> contacts = new HashMap<>();
+        Wiring.of(layout).onHeader().forEach(contact -> contacts.put(contact.pin(), contact));
         EdgeTrace.Reading reading = EdgeTrace.read(file.toString(), lines(file));
         List<String> problems = new java.util.ArrayList<>(reading.problems());
         reading.trace().edges().stream().filter(edge -> !contacts.containsKey(edge.pin())).limit(20)
@@ -62,7 +62,8 @@ public final class EdgeTracePanel implements Panel {
         }
     }
 
-    private EdgeTracePanel(Path file, List<EdgeTrace.Edge> edges, Map<Integer, Wiring.Contact> contacts, Panel under) {
+    private EdgeTracePanel(Path file, List<EdgeTrace.Edge> edges, Map<Integer, Wiring.HeaderContact> contacts,
+            Panel under) {
         this.file = file;
         this.edges = edges;
         this.contacts = contacts;
@@ -84,7 +85,7 @@ public final class EdgeTracePanel implements Panel {
         under.open(listener);
         long now = System.nanoTime();
         edges.stream().takeWhile(edge -> edge.nanos() == 0).forEach(edge -> {
-            Wiring.Contact contact = contacts.get(edge.pin());
+            Wiring.HeaderContact contact = contacts.get(edge.pin());
             listener.found(now, contact.name(), edge.high() == contact.activeHigh());
         });
         thread = new Thread(() -> play(listener), "gpio");
@@ -102,7 +103,7 @@ public final class EdgeTracePanel implements Panel {
                 }
                 LockSupport.parkNanos(this, left);
             }
-            Wiring.Contact contact = contacts.get(edge.pin());
+            Wiring.HeaderContact contact = contacts.get(edge.pin());
             listener.contact(at, contact.name(), edge.high() == contact.activeHigh());
         }
         listener.noted("The edge trace " + file + " has ended after " + edges.size() + " edges.");

@@ -29,7 +29,7 @@ public interface PanelListener {
      */
     default void moved(long atNanos, String input, double share) {}
 
-    /** The converter of a fader or axis cannot be read any more: what it drives must stop. */
+    /** The converter of a fader or axis cannot be read any more: what it drives must stop, until it is told as moved. */
     default void lost(long atNanos, String input, String why) {}
 
     /** Something about the panel that belongs in the log, such as a chip that went away. */

@@ -1,6 +1,5 @@
 package bellpush.runtime.panel;
 
-import bellpush.config.model.Knob;
 import bellpush.config.model.Joystick;
 import bellpush.config.model.Panel;
 import bellpush.config.model.Pin;
@@ -8,49 +7,64 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 
-/** What is wired to which pin (BCM number), as electrical contacts. Whatever has no pin is not in it. */
-record Wiring(List<Contact> contacts, List<Lamp> lamps) {
+/** What is wired to which pin, as electrical contacts. Whatever has no pin is not in it. */
+public record Wiring(List<Contact> contacts, List<Lamp> lamps) {
     /**
+     * @param name       as a panel tells it: a button's or switch's name, {@code KNOB.a}, {@code KNOB.b}, {@code KNOB.push},
+     *                   {@code JOYSTICK.AXIS.down} or {@code .up}
      * @param activeHigh whether closing the contact makes the pin high (with a pull-down); else it pulls the pin to ground
      *                   (with a pull-up)
+     * @param stays      whether it stays where it is put, and does not spring open when it is let go
      */
-    record Contact(String name, int pin, boolean activeHigh) {}
+    public record Contact(String name, Pin pin, boolean activeHigh, boolean stays) {}
 
-    /** @param activeHigh whether a high level lights it */
-    record Lamp(String name, int pin, boolean activeHigh) {}
+    /**
+     * @param pins       one, or three: red, green, blue
+     * @param activeHigh whether a high level lights it
+     * @param dims       whether its brightness is to be set by pulse width
+     */
+    public record Lamp(String name, List<Pin> pins, boolean activeHigh, boolean dims) {}
 
-    static Wiring of(Panel panel) {
+    /** A contact on a pin of the header, which edge traces call by its BCM number. */
+    record HeaderContact(String name, int pin, boolean activeHigh) {}
+
+    public static Wiring of(Panel panel) {
         List<Contact> contacts = new ArrayList<>();
-        panel.buttons().values().forEach(button -> add(contacts, button.name(), button.pin(), button.activeHigh()));
-        panel.switches().values().forEach(each -> add(contacts, each.name(), each.pin(), each.activeHigh()));
-        // Encoders switch their channels to ground (common practice, no source).
+        panel.buttons().values()
+                .forEach(button -> add(contacts, button.name(), button.pin(), button.activeHigh(), false));
+        panel.switches().values().forEach(
+                each -> add(contacts, each.name(), each.pin(), each.activeHigh(), true));
+        // Encoders switch their channels to ground (common practice, no source), and may rest on a closed one.
         panel.knobs().values().forEach(knob -> {
-            add(contacts, knob.name() + ".a", knob.pinA(), false);
-            add(contacts, knob.name() + ".b", knob.pinB(), false);
-            knob.push().map(Knob.Push::button)
-                    .ifPresent(push -> add(contacts, push.name(), push.pin(), push.activeHigh()));
+            add(contacts, knob.name() + ".a", knob.pinA(), false, true);
+            add(contacts, knob.name() + ".b", knob.pinB(), false, true);
+            knob.push().ifPresent(push -> add(contacts, push.button().name(), push.button().pin(),
+                    push.button().activeHigh(), false));
         });
-        // A rocker's two contacts switch to ground (common practice, no source).
-        panel.joysticks().values().forEach(stick -> stick.axes().values().forEach(axis -> {
+        panel.joysticks().values().forEach(joystick -> joystick.axes().values().forEach(axis -> {
             if (axis.wire().orElse(null) instanceof Joystick.Wire.Contacts(Pin down, Pin up)) {
-                String name = stick.name() + "." + axis.name();
-                add(contacts, name + ".down", Optional.of(down), false);
-                add(contacts, name + ".up", Optional.of(up), false);
+                String name = joystick.name() + "." + axis.name();
+                add(contacts, name + ".down", Optional.of(down), false, false);
+                add(contacts, name + ".up", Optional.of(up), false, false);
             }
         }));
-        List<Lamp> lamps = new ArrayList<>();
-        panel.lamps().values().forEach(
-                lamp -> {
-                    if (lamp.pins().size() == 1 && lamp.pins().getFirst() instanceof Pin.Gpio(int pin)) {
-                        lamps.add(new Lamp(lamp.name(), pin, lamp.activeHigh()));
-                    }
-                });
-        return new Wiring(List.copyOf(contacts), List.copyOf(lamps));
+        List<Lamp> lamps = panel.lamps().values().stream().filter(lamp -> !lamp.pins().isEmpty())
+                .map(lamp -> new Lamp(lamp.name(), lamp.pins(), lamp.activeHigh(), lamp.dims())).toList();
+        return new Wiring(List.copyOf(contacts), lamps);
     }
 
-    private static void add(List<Contact> contacts, String name, Optional<Pin> pin, boolean activeHigh) {
-        if (pin.isPresent() && pin.get() instanceof Pin.Gpio(int bcm)) {
-            contacts.add(new Contact(name, bcm, activeHigh));
+    private static void add(List<Contact> contacts, String name, Optional<Pin> pin, boolean activeHigh,
+            boolean stays) {
+        pin.ifPresent(lead -> contacts.add(new Contact(name, lead, activeHigh, stays)));
+    }
+
+    List<HeaderContact> onHeader() {
+        List<HeaderContact> header = new ArrayList<>();
+        for (Contact contact : contacts) {
+            if (contact.pin() instanceof Pin.Gpio(int bcm)) {
+                header.add(new HeaderContact(contact.name(), bcm, contact.activeHigh()));
+            }
         }
+        return header;
     }
 }

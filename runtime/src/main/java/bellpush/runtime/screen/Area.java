@@ -3,7 +3,7 @@ package bellpush.runtime.screen;
 /** Where something of the panel is drawn. */
 record Area(String name, Role role, int x, int y, int width, int height) {
     enum Role {
-        BUTTON, SWITCH, KNOB, LAMP
+        BUTTON, SWITCH, KNOB, FADER, AXIS, LAMP
     }
 
     boolean contains(int column, int row) {
@@ -13,6 +13,11 @@ record Area(String name, Role role, int x, int y, int width, int height) {
     /** Whether a column belongs to the half that turns a knob up. */
     boolean rightHalf(int column) {
         return column - x >= width / 2;
+    }
+
+    /** Whether it goes up and down. */
+    boolean turns() {
+        return role == Role.KNOB || role == Role.FADER || role == Role.AXIS;
     }
 
     boolean canBeSelected() {

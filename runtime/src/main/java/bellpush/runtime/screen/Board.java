@@ -24,6 +24,7 @@ final class Board {
 
     private final Map<String, LampSeen> lamps = new HashMap<>();
     private final Map<String, String> values = new HashMap<>();
+    private final Map<String, Double> ways = new HashMap<>();
     private final Map<String, LinkSeen> links = new HashMap<>();
     private final Deque<String> lines = new ArrayDeque<>();
     private final Map<String, String> whys = new HashMap<>();
@@ -66,6 +67,11 @@ final class Board {
 
     synchronized void value(String knob, String text) {
         values.put(knob, PlainText.of(text));
+        change();
+    }
+
+    synchronized void way(String fader, double way) {
+        ways.put(fader, way);
         change();
     }
 
@@ -113,6 +119,7 @@ final class Board {
     synchronized Scene scene() {
         changed = false;
         return new Scene(mode, Map.copyOf(lamps), Map.copyOf(values), Map.copyOf(links), running, List.copyOf(lines),
-                touched, selected, dialogue, Map.copyOf(whys), off);
+                touched, selected, dialogue, Map.copyOf(whys), off,
+                Map.copyOf(ways));
     }
 }

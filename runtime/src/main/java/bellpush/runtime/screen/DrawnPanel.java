@@ -1,14 +1,17 @@
 package bellpush.runtime.screen;
 
 import bellpush.config.model.Button;
+import java.util.Map;
+import java.util.LinkedHashMap;
 import bellpush.config.model.LinkState;
 import bellpush.config.model.Look;
 import bellpush.config.model.Site;
+import bellpush.runtime.panel.AnalogueHand;
 import bellpush.runtime.panel.Panel;
 import bellpush.runtime.panel.PanelListener;
+import bellpush.runtime.screen.Scene.Touch;
 import java.io.IOException;
-import java.util.LinkedHashMap;
-import java.util.LinkedHashSet;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -16,9 +19,10 @@ import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.function.Consumer;
 import java.util.stream.Collectors;
+import java.util.stream.LongStream;
 
 /**
- * The panel drawn in a terminal: its buttons, knobs and lamps, the gear and the end of the log.
+ * The panel drawn in a terminal: its buttons, knobs, faders, sticks and lamps, the gear and the end of the log.
  *
  * <p>
  * Threads: {@code screen} draws, at most 20 times a second and only what changed; {@code keys} reads and calls the listener and
@@ -42,8 +46,9 @@ public final class DrawnPanel implements Panel {
     private final PanelPainter painter;
     private final Thread drawing = Thread.ofPlatform().name("screen").daemon().unstarted(this::draw);
     private final Thread reading = Thread.ofPlatform().name("keys").daemon().unstarted(this::read);
-    /** Where the switches stand; one that is missing is not known. */
-    private final Map<String, Boolean> switches = new ConcurrentHashMap<>();
+    /** Switches that stand on. */
+    private final Set<String> switchedOn = ConcurrentHashMap.newKeySet();
+    private final Map<String, Double> ways = new ConcurrentHashMap<>();
     private volatile List<Area> areas = List.of();
     private volatile boolean redraw;
     private volatile boolean closing;
@@ -86,12 +91,11 @@ public final class DrawnPanel implements Panel {
     @Override
     public void open(PanelListener toTell) {
         listener = toTell;
-        screen.enter(this::drawAnew);
-        // Nobody can have put them on before they were drawn.
-        site.panel().switches().keySet().forEach(control -> {
+        for (String control : site.panel().switches().keySet()) {
             switched(control, Optional.of(false));
-            toTell.found(System.nanoTime(), control, false);
-        });
+            listener.found(System.nanoTime(), control, false);
+        }
+        screen.enter(this::drawAnew);
         drawing.start();
         reading.start();
     }
@@ -116,10 +120,20 @@ public final class DrawnPanel implements Panel {
         board.value(knob, text);
     }
 
-    /** Shows where a switch stands, whoever put it there; empty if that is not known. */
-    public void switched(String control, Optional<Boolean> on) {
-        on.ifPresentOrElse(is -> switches.put(control, is), () -> switches.remove(control));
-        board.value(control, on.map(is -> is ? "ON" : "OFF").orElse("?"));
+    /**
+     * Shows the last known value of what a fader moves.
+     *
+     * @param way where that is on the fader's way, 0 to 1
+     */
+    public void faderValue(String fader, String text, double way) {
+        ways.put(fader, way);
+        board.way(fader, way);
+        board.value(fader, text);
+    }
+
+    /** Shows the last known speed of what a joystick's axis drives. */
+    public void axisValue(String axis, String text) {
+        board.value(axis, text);
     }
 
     /** @param why why it is not up, or empty text */
@@ -157,6 +171,24 @@ public final class DrawnPanel implements Panel {
         }
     }
 
+    /** Everything a finger can press, push switches of knobs as well. */
+    private Map<String, Button> buttons() {
+        Map<String, Button> all = new LinkedHashMap<>(site.panel().buttons());
+        site.panel().knobs().values().forEach(
+                knob -> knob.push().ifPresent(push -> all.put(push.button().name(), push.button())));
+        return all;
+    }
+
+    /** Shows where a switch stands, whoever put it there; empty if that cannot be told. */
+    public void switched(String control, Optional<Boolean> on) {
+        if (on.orElse(false)) {
+            switchedOn.add(control);
+        } else {
+            switchedOn.remove(control);
+        }
+        board.value(control, on.map(is -> is ? "ON" : "OFF").orElse("?"));
+    }
+
     private void drawAnew() {
         redraw = true;
         board.change();
@@ -191,36 +223,28 @@ public final class DrawnPanel implements Panel {
     }
 
     private void read() {
-        Map<String, Button> pressable = new LinkedHashMap<>(site.panel().buttons());
-        Set<String> pushable = new LinkedHashSet<>();
-        site.panel().knobs().values().forEach(knob -> knob.push().ifPresent(push -> {
-            pressable.put(push.button().name(), push.button());
-            pushable.add(knob.name());
-        }));
-        Fingers fingers = new Fingers(pressable,
+        Fingers fingers = new Fingers(buttons(),
                 (at, button, closed) -> listener.contact(at, button, closed));
+        Sticks sticks = new Sticks(new AnalogueHand(site.panel(), listener));
         List<String> gear = practice.isPresent() ? List.copyOf(site.devices().keySet()) : List.of();
-        Hands hands = new Hands(keys, fingers, () -> areas, pushable, gear, new Hands.Wishes() {
+        Hands hands = new Hands(keys, fingers, () -> areas, gear, new Hands.Wishes() {
             @Override
-            public void turned(long at, String knob, int detents) {
-                listener.turned(at, knob, detents);
+            public void turned(long at, String control, int detents) {
+                switch (PanelLayout.role(site.panel(), control)) {
+                    case FADER -> sticks.step(at, control, detents, ways.getOrDefault(control, 0.0));
+                    case AXIS -> sticks.nudge(at, control, detents);
+                    case BUTTON, KNOB, LAMP -> listener.turned(at, control, detents);
+                }
             }
 
             @Override
-            public void turnedPushed(long at, String knob, int detents) {
-                boolean held = fingers.isDown(knob + ".push");
-                if (!held) {
-                    listener.contact(at, knob + ".push", true);
-                }
-                listener.turned(at, knob, detents);
-                if (!held) {
-                    listener.contact(at, knob + ".push", false);
-                }
+            public void letGo(long at) {
+                sticks.letGoOfAll(at);
             }
 
             @Override
             public void toggled(long at, String control) {
-                boolean on = !switches.getOrDefault(control, false);
+                boolean on = !switchedOn.contains(control);
                 switched(control, Optional.of(on));
                 listener.contact(at, control, on);
             }
@@ -250,7 +274,7 @@ public final class DrawnPanel implements Panel {
         KeyDecoder decoder = new KeyDecoder(keystroke -> hands.accept(System.nanoTime(), keystroke));
         try {
             while (!closing) {
-                int octet = screen.read(patience(fingers, decoder));
+                int octet = screen.read(patience(fingers, sticks, decoder));
                 if (octet == Screen.END) {
                     break;
                 } else if (octet == Screen.NOTHING_YET) {
@@ -259,7 +283,10 @@ public final class DrawnPanel implements Panel {
                     decoder.accept(octet);
                 }
                 fingers.tick(System.nanoTime());
-                board.hands(fingers.touched(), hands.selected(), hands.dialogue());
+                sticks.tick(System.nanoTime());
+                Map<String, Touch> touched = new HashMap<>(fingers.touched());
+                sticks.pushed().forEach(axis -> touched.put(axis, Touch.DOWN));
+                board.hands(Map.copyOf(touched), hands.selected(), hands.dialogue());
             }
         } catch (IOException e) {
             // The terminal is gone, which is told by leaving.
@@ -267,6 +294,7 @@ public final class DrawnPanel implements Panel {
             broken("reading the keys failed: " + e);
         } finally {
             fingers.letGoOfAll(System.nanoTime());
+            sticks.letGoOfAll(System.nanoTime());
         }
         if (!closing) {
             leave();
@@ -274,11 +302,11 @@ public final class DrawnPanel implements Panel {
     }
 
     /** How long to wait for a byte: until a finger is due to come up, or an escape byte to be taken for the key. */
-    private static long patience(Fingers fingers, KeyDecoder decoder) {
+    private static long patience(Fingers fingers, Sticks sticks, KeyDecoder decoder) {
         long most = decoder.unfinished() ? ESCAPE_MS : IDLE_READ_MS;
         long now = System.nanoTime();
-        return fingers.due().stream().map(due -> (due - now) / 1_000_000 + 1)
-                .map(ms -> Math.clamp(ms, 1, most)).findFirst().orElse(most);
+        return LongStream.concat(fingers.due().stream(), sticks.due().stream()).map(due -> (due - now) / 1_000_000 + 1)
+                .map(ms -> Math.clamp(ms, 1, most)).min().orElse(most);
     }
 
     /** Gives the terminal back at once, so that a second Ctrl-C ends the process even if leaving takes long. */

@@ -11,19 +11,19 @@ import bellpush.runtime.screen.Scene.Dialogue;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
-import java.util.Set;
+import java.util.function.Predicate;
 import java.util.function.Supplier;
 
 /** What keystrokes do to the panel. Owned by the thread that reads keys; times are monotonic nanoseconds. */
 final class Hands {
     /** Where the wishes go. */
     interface Wishes {
-        void turned(long at, String knob, int detents);
+        /** A knob, a fader or an axis goes up or down. */
+        void turned(long at, String control, int detents);
 
-        /** Turned while it is pushed. */
-        void turnedPushed(long at, String knob, int detents);
+        /** Sticks are let go. */
+        void letGo(long at);
 
-        /** Puts a switch where it does not stand. */
         void toggled(long at, String control);
 
         void leave();
@@ -39,19 +39,15 @@ final class Hands {
     /** What is on the screen now. */
     private final Supplier<List<Area>> areas;
     private final Wishes wishes;
-    /** Knobs that can be pushed. */
-    private final Set<String> pushable;
     /** What trouble can be made for, in the order of the list; empty for nothing. */
     private final List<String> gear;
     private Dialogue dialogue = Dialogue.NONE;
     private String selected = "";
 
-    Hands(KeyPlan keys, Fingers fingers, Supplier<List<Area>> areas, Set<String> pushable, List<String> gear,
-            Wishes wishes) {
+    Hands(KeyPlan keys, Fingers fingers, Supplier<List<Area>> areas, List<String> gear, Wishes wishes) {
         this.keys = keys;
         this.fingers = fingers;
         this.areas = areas;
-        this.pushable = pushable;
         this.gear = gear;
         this.wishes = wishes;
     }
@@ -67,6 +63,7 @@ final class Hands {
     void accept(long at, Keystroke keystroke) {
         if (keystroke instanceof Named(Name name) && name == Name.INTERRUPT) {
             fingers.letGoOfAll(at);
+            wishes.letGo(at);
             wishes.leave();
         } else if (keystroke instanceof Named(Name name) && name == Name.REDRAW) {
             wishes.redraw();
@@ -87,6 +84,7 @@ final class Hands {
             case Typed(int point) when point == 'y' || point == 'Y' -> {
                 dialogue = Dialogue.NONE;
                 fingers.letGoOfAll(at);
+                wishes.letGo(at);
                 wishes.leave();
             }
             case Typed(int point) when point == 'n' || point == 'N' -> dialogue = Dialogue.NONE;
@@ -118,7 +116,7 @@ final class Hands {
             case Typed(int point) -> typed(at, point);
             case Named(Name name) -> named(at, name);
             case MouseDown(int x, int y) -> mouseDown(at, x, y);
-            case Wheel(int x, int y, int detents) -> at(x, y).filter(area -> area.role() == Role.KNOB)
+            case Wheel(int x, int y, int detents) -> at(x, y).filter(Area::turns)
                     .ifPresent(knob -> wishes.turned(at, knob.name(), detents));
             case MouseUp() -> {
             }
@@ -135,23 +133,25 @@ final class Hands {
                 }
             }
             case ' ' -> {
-                pressable().ifPresent(button -> fingers.hold(at, button));
-                selectedArea(Role.SWITCH).ifPresent(area -> wishes.toggled(at, area.name()));
+                selectedArea(Hands::pressable).ifPresent(area -> fingers.hold(at, area.name()));
+                selectedArea(Hands::toggles).ifPresent(area -> wishes.toggled(at, area.name()));
+                selectedArea(Hands::knob).ifPresent(area -> fingers.hold(at, area.name() + ".push"));
             }
-            case '+', '=' -> selectedArea(Role.KNOB).ifPresent(area -> wishes.turned(at, area.name(), 1));
-            case '-' -> selectedArea(Role.KNOB).ifPresent(area -> wishes.turned(at, area.name(), -1));
+            case '+', '=' -> selectedArea(Area::turns).ifPresent(area -> wishes.turned(at, area.name(), 1));
+            case '-' -> selectedArea(Area::turns).ifPresent(area -> wishes.turned(at, area.name(), -1));
             default -> {
-                keys.pressedBy(point).ifPresent(button -> fingers.tap(at, button));
-                keys.heldBy(point).ifPresent(button -> fingers.hold(at, button));
-                keys.toggledBy(point).ifPresent(control -> wishes.toggled(at, control));
-                keys.turnedBy(point).ifPresent(turn -> {
-                    if (turn.pushed()) {
-                        wishes.turnedPushed(at, turn.knob(), turn.detents());
-                    } else {
-                        wishes.turned(at, turn.knob(), turn.detents());
-                    }
-                });
+                keys.pressedBy(point).ifPresent(name -> press(at, name));
+                keys.heldBy(point).filter(fingers::has).ifPresent(button -> fingers.hold(at, button));
+                keys.turnedBy(point).ifPresent(turn -> wishes.turned(at, turn.control(), turn.detents()));
             }
+        }
+    }
+
+    private void press(long at, String name) {
+        if (fingers.has(name)) {
+            fingers.tap(at, name);
+        } else {
+            wishes.toggled(at, name);
         }
     }
 
@@ -162,11 +162,13 @@ final class Hands {
             case UP -> stepOver(-1);
             case DOWN -> stepOver(1);
             case ENTER -> {
-                pressable().ifPresent(button -> fingers.tap(at, button));
-                selectedArea(Role.SWITCH).ifPresent(area -> wishes.toggled(at, area.name()));
+                selectedArea(Hands::pressable).ifPresent(area -> fingers.tap(at, area.name()));
+                selectedArea(Hands::toggles).ifPresent(area -> wishes.toggled(at, area.name()));
+                selectedArea(Hands::knob).ifPresent(area -> fingers.tap(at, area.name() + ".push"));
             }
             case ESCAPE -> {
                 fingers.letGoOfAll(at);
+                wishes.letGo(at);
                 selected = "";
             }
             case REDRAW, INTERRUPT -> {
@@ -179,7 +181,7 @@ final class Hands {
             switch (area.role()) {
                 case BUTTON -> fingers.mouseDown(at, area.name());
                 case SWITCH -> wishes.toggled(at, area.name());
-                case KNOB -> wishes.turned(at, area.name(), area.rightHalf(x) ? 1 : -1);
+                case KNOB, FADER, AXIS -> wishes.turned(at, area.name(), area.rightHalf(x) ? 1 : -1);
                 case LAMP -> {
                 }
             }
@@ -190,14 +192,20 @@ final class Hands {
         return areas.get().stream().filter(area -> area.contains(x, y)).findFirst();
     }
 
-    /** The selected button, or the push switch of the selected knob. */
-    private Optional<String> pressable() {
-        return selectedArea(Role.BUTTON).map(Area::name).or(() -> selectedArea(Role.KNOB).map(Area::name)
-                .filter(pushable::contains).map(knob -> knob + ".push"));
+    private static boolean toggles(Area area) {
+        return area.role() == Role.SWITCH;
     }
 
-    private Optional<Area> selectedArea(Role role) {
-        return areas.get().stream().filter(area -> area.name().equals(selected) && area.role() == role).findFirst();
+    private static boolean knob(Area area) {
+        return area.role() == Role.KNOB;
+    }
+
+    private static boolean pressable(Area area) {
+        return area.role() == Role.BUTTON;
+    }
+
+    private Optional<Area> selectedArea(Predicate<Area> kind) {
+        return areas.get().stream().filter(area -> area.name().equals(selected)).filter(kind).findFirst();
     }
 
     private void step(int by) {

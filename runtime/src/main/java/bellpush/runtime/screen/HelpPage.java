@@ -34,18 +34,27 @@ final class HelpPage {
         all.add(Entry.BLANK);
         all.add(new Entry("a letter", "presses the button that shows it; kept down, holds it"));
         all.add(new Entry("its capital", "holds for the button's hold time; the letter lets go early"));
-        if (site.panel().buttons().values().stream().anyMatch(button -> button.twice().isPresent())) {
-            all.add(new Entry("twice", "a letter twice in a row is a double press, where a button has one"));
-        }
-        if (!site.panel().switches().isEmpty()) {
-            all.add(new Entry("a switch", "its letter puts it on or off; the word below tells how it stands"));
-        }
         all.add(new Entry("Esc", "lets go of everything"));
         if (!site.panel().knobs().isEmpty()) {
             all.add(new Entry("[ ]  , .", "turn the knob that shows them; - and + turn a selected knob"));
         }
+        if (!site.panel().switches().isEmpty()) {
+            all.add(new Entry("a letter", "puts a switch the other way"));
+        }
+        if (site.panel().buttons().values().stream().anyMatch(button -> button.twice().isPresent())) {
+            all.add(new Entry("a letter twice", "in a row: a double press, on buttons that know one"));
+        }
         if (site.panel().knobs().values().stream().anyMatch(knob -> knob.push().isPresent())) {
-            all.add(new Entry("{ }  < >", "turn it while it is pushed; Enter pushes a selected knob, Space holds it down"));
+            all.add(new Entry("Enter, Space",
+                    "on a selected knob: push it; push it for a second, to turn it meanwhile"));
+        }
+        if (!site.panel().faders().isEmpty()) {
+            all.add(new Entry("their signs", "move a fader by a twentieth of its way"));
+        }
+        if (!site.panel().joysticks().isEmpty()) {
+            all.add(new Entry("( )  < >",
+                    "push the stick that shows them half way, for 0.4 s, and let it go: a terminal does "
+                            + "not tell when a key comes up. A key that repeats keeps it pushed; Esc lets go at once"));
         }
         all.add(new Entry("Tab, arrows", "select; then Enter presses and Space holds"));
         all.add(new Entry("mouse", "down presses, up lets go; wheel or click turns a knob"));

@@ -10,15 +10,16 @@ package bellpush.runtime.screen;
  * @param selected       left and right of what is selected
  * @param knob           what turns a knob down and up
  * @param links          a link that is up, down, stale
+ * @param bar            of a fader, as far as its value and beyond it
  * @param more           where text was cut
  */
 record Marks(boolean ascii, String corners, String pressedCorners, int line, int pressedLine, int side, int pressedSide,
-        String lit, String faint, String dark, String selected, String knob, String links, String more) {
+        String lit, String faint, String dark, String selected, String knob, String links, String more, String bar) {
 
     static final Marks UNICODE = new Marks(false, "╭╮╰╯", "┏┓┗┛", '─', '━', '│', '┃', "●", "◐", "○", "»«", "−+",
-            "✓✗~", "…");
+            "✓✗~", "…", "█░");
     static final Marks ASCII = new Marks(true, "..''", "####", '-', '#', '|', '#', "(*)", "(+)", "( )", "><", "-+",
-            "+x~", "...");
+            "+x~", "...", "#.");
 
     /** Safe text in the characters that this set allows. */
     String text(String any) {

@@ -1,11 +1,13 @@
 package bellpush.runtime.screen;
 
+import bellpush.config.model.Joystick;
 import bellpush.config.model.Panel;
 import bellpush.runtime.screen.Area.Role;
 import java.util.ArrayList;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Set;
+import java.util.stream.Stream;
 
 /**
  * What lies where on a screen of a given size. As the screen gets smaller, first log lines go, then the boxes lose
@@ -43,10 +45,16 @@ record PanelLayout(boolean fits, int boxLines, List<Area> areas, Section gear, S
         Set<String> all = new LinkedHashSet<>(panel.buttons().keySet());
         all.addAll(panel.switches().keySet());
         all.addAll(panel.knobs().keySet());
+        all.addAll(panel.faders().keySet());
+        panel.joysticks().values().forEach(stick -> all.addAll(axes(stick)));
         all.addAll(panel.lamps().keySet());
         List<List<String>> rows = new ArrayList<>();
         for (List<String> row : panel.rows()) {
-            List<String> known = row.stream().filter(all::remove).toList();
+            List<String> known = row.stream()
+                    .flatMap(name -> panel.joysticks().containsKey(name)
+                            ? axes(panel.joysticks().get(name)).stream()
+                            : Stream.of(name))
+                    .filter(all::remove).toList();
             if (!known.isEmpty()) {
                 rows.add(known);
             }
@@ -55,6 +63,27 @@ record PanelLayout(boolean fits, int boxLines, List<Area> areas, Section gear, S
             rows.add(List.copyOf(all));
         }
         return rows;
+    }
+
+    private static List<String> axes(Joystick stick) {
+        return stick.axes().keySet().stream().map(axis -> stick.name() + "." + axis).toList();
+    }
+
+    /** An axis is named as {@code JOYSTICK.AXIS}. */
+    static Role role(Panel panel, String name) {
+        if (panel.buttons().containsKey(name)) {
+            return Role.BUTTON;
+        }
+        if (panel.switches().containsKey(name)) {
+            return Role.SWITCH;
+        }
+        if (panel.knobs().containsKey(name)) {
+            return Role.KNOB;
+        }
+        if (panel.faders().containsKey(name)) {
+            return Role.FADER;
+        }
+        return name.contains(".") ? Role.AXIS : Role.LAMP;
     }
 
     static PanelLayout of(Panel panel, int devices, int width, int height) {
@@ -157,7 +186,8 @@ record PanelLayout(boolean fits, int boxLines, List<Area> areas, Section gear, S
             for (int row = 0; row < grid.size(); row++) {
                 for (int place = 0; place < grid.get(row).size(); place++) {
                     String name = grid.get(row).get(place);
-                    areas.add(new Area(name, role(name), place * pitch, top + row * boxLines, Math.max(1, pitch - 1),
+                    areas.add(new Area(name, role(panel, name), place * pitch, top + row * boxLines,
+                            Math.max(1, pitch - 1),
                             boxLines));
                 }
             }
@@ -182,16 +212,6 @@ record PanelLayout(boolean fits, int boxLines, List<Area> areas, Section gear, S
                 }
             }
             return grid;
-        }
-
-        private Role role(String name) {
-            if (panel.buttons().containsKey(name)) {
-                return Role.BUTTON;
-            }
-            if (panel.switches().containsKey(name)) {
-                return Role.SWITCH;
-            }
-            return panel.knobs().containsKey(name) ? Role.KNOB : Role.LAMP;
         }
     }
 }

@@ -14,6 +14,8 @@ import java.util.Optional;
 
 /** Paints a scene on a canvas. Knows nothing of terminals; the same scene and size give the same cells. */
 final class PanelPainter {
+    private static final int BAR_COLUMNS = 4;
+
     private final Site site;
     private final KeyPlan keys;
     private final Marks marks;
@@ -174,7 +176,8 @@ final class PanelPainter {
                     canvas.width - 2), Ink.PLAIN);
             return;
         }
-        boolean knobs = !site.panel().knobs().isEmpty();
+        boolean knobs = !site.panel().knobs().isEmpty() || !site.panel().faders().isEmpty()
+                || !site.panel().joysticks().isEmpty();
         String practice = scene.off().isPresent() ? "   !: trouble" : "";
         for (String hint : List.of(
                 "letter: press   capital: hold" + (knobs ? "   [ ]: turn" : "") + "   Tab: select" + practice
@@ -188,7 +191,7 @@ final class PanelPainter {
         }
     }
 
-    /** One button, switch, knob or lamp. */
+    /** One button, knob or lamp. */
     private final class ControlPainter {
         private final Canvas canvas;
         private final Area area;
@@ -204,8 +207,7 @@ final class PanelPainter {
             this.scene = scene;
             hasLamp = site.panel().lamps().containsKey(area.name());
             lamp = scene.lamps().getOrDefault(area.name(), LampSeen.DARK);
-            touch = Optional.ofNullable(scene.touched().get(area.name()))
-                    .or(() -> Optional.ofNullable(scene.touched().get(area.name() + ".push")));
+            touch = Optional.ofNullable(scene.touched().get(area.name()));
             selected = scene.selected().equals(area.name());
         }
 
@@ -222,6 +224,12 @@ final class PanelPainter {
                 case BUTTON -> site.panel().buttons().get(area.name()).label();
                 case SWITCH -> site.panel().switches().get(area.name()).label();
                 case KNOB -> site.panel().knobs().get(area.name()).label();
+                case FADER -> site.panel().faders().get(area.name()).label();
+                case AXIS -> {
+                    int dot = area.name().indexOf('.');
+                    yield site.panel().joysticks().get(area.name().substring(0, dot)).label()
+                            + area.name().substring(dot).replace('.', ' ');
+                }
                 case LAMP -> site.panel().lamps().get(area.name()).label();
             });
         }
@@ -243,11 +251,19 @@ final class PanelPainter {
             return hasLamp ? lampSign() + " " + lamp.word() : "";
         }
 
-        /** What the lower edge says: the lamp, a knob's value, or where a switch stands. */
+        /** What the lower edge says: the lamp, a value, or how a switch stands. */
         private String foot() {
-            return area.role() == Area.Role.KNOB || area.role() == Area.Role.SWITCH
-                    ? marks.text(scene.values().getOrDefault(area.name(), "?"))
-                    : lampText();
+            String value = marks.text(scene.values().getOrDefault(area.name(), "?"));
+            return switch (area.role()) {
+                case SWITCH, KNOB, AXIS -> value;
+                case FADER -> bar(scene.ways().getOrDefault(area.name(), 0.0)) + " " + value;
+                case BUTTON, LAMP -> lampText();
+            };
+        }
+
+        private String bar(double way) {
+            int full = (int) Math.round(way * BAR_COLUMNS);
+            return marks.bar().substring(0, 1).repeat(full) + marks.bar().substring(1).repeat(BAR_COLUMNS - full);
         }
 
         private void bareLine() {
@@ -290,7 +306,7 @@ final class PanelPainter {
                 head(inner);
             }
             canvas.fill(area.x() + 1, area.y() + 1, inner, area.height() - 2, ' ', face());
-            boolean knob = area.role() == Area.Role.KNOB;
+            boolean knob = area.turns();
             int room = inner - (knob || selected ? 2 : 0) - (knob && selected ? 2 : 0);
             List<String> lines = PlainText.wrapped(label(), room, marks.more());
             int shown = Math.min(lines.size(), area.height() - 2);
@@ -330,7 +346,7 @@ final class PanelPainter {
         /** The upper edge: the key at the left, and at the right what is most worth knowing. */
         private void head(int inner) {
             String key = keys.keysOf(area.name());
-            if (area.role() == Area.Role.KNOB) {
+            if (area.turns()) {
                 if (!key.isEmpty()) {
                     canvas.text(area.x() + 1, area.y(), 3, " " + key.charAt(0) + " ", Ink.BOLD);
                     canvas.text(area.x() + inner - 2, area.y(), 3, " " + key.charAt(1) + " ", Ink.BOLD);
@@ -356,7 +372,7 @@ final class PanelPainter {
             if (lit() && lamp.colour().isPresent()) {
                 return List.of(lamp.colour().get());
             }
-            if (area.role() != Area.Role.BUTTON) {
+            if (area.role() == Area.Role.LAMP) {
                 return List.of();
             }
             String holdKey = keys.holdKeyOf(area.name());

@@ -11,18 +11,26 @@ import java.util.Set;
  * Everything that one frame shows, beside the site itself.
  *
  * @param lamps    by name; one that is missing is dark
- * @param values   last known value of a knob's property, by knob; ON or OFF, by switch
+ * @param values   last known value of a knob's property, by knob
  * @param links    by device; one that is missing has not been heard of
  * @param running  labels of macros
  * @param lines    of the log, oldest first
  * @param touched  controls under a finger
  * @param selected name of a control, or empty text
  * @param whys     why a lamp shows what it shows, by lamp
+ * @param ways     where a fader's value is on its way, 0 to 1, by fader
  * @param off      devices that are switched off for practice; empty where there is nothing to practise on
  */
 record Scene(String mode, Map<String, LampSeen> lamps, Map<String, String> values, Map<String, LinkSeen> links,
         List<String> running, List<String> lines, Map<String, Touch> touched, String selected, Dialogue dialogue,
-        Map<String, String> whys, Optional<Set<String>> off) {
+        Map<String, String> whys, Optional<Set<String>> off, Map<String, Double> ways) {
+
+    /** Without faders. */
+    Scene(String mode, Map<String, LampSeen> lamps, Map<String, String> values, Map<String, LinkSeen> links,
+            List<String> running, List<String> lines, Map<String, Touch> touched, String selected, Dialogue dialogue,
+            Map<String, String> whys, Optional<Set<String>> off) {
+        this(mode, lamps, values, links, running, lines, touched, selected, dialogue, whys, off, Map.of());
+    }
 
     /** @param level 0 to 1, as the lamps thread last said; {@code meaning} is empty if nobody said what it stands for */
     record LampSeen(double level, Optional<String> colour, Optional<Look> meaning) {

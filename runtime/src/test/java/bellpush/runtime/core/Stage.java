@@ -92,6 +92,26 @@ final class Stage {
         edge(button, false);
     }
 
+    void move(String input, double share) {
+        put(new Input.Moved(clock.now(), input, share));
+    }
+
+    /** What was sent since this was asked last. */
+    List<String> news() {
+        List<String> news = List.copyOf(sent);
+        sent.clear();
+        sentAtMs.clear();
+        return news;
+    }
+
+    void lose(String input) {
+        put(new Input.Lost(clock.now(), input, "test"));
+    }
+
+    void end() {
+        put(new Input.Ending(clock.now(), "test"));
+    }
+
     void link(String device, LinkState state) {
         put(new Input.LinkChanged(clock.now(), device, state, "test"));
     }

@@ -6,8 +6,10 @@ import bellpush.config.model.Button;
 import bellpush.config.model.Command;
 import bellpush.config.model.Condition;
 import bellpush.config.model.Device;
+import bellpush.config.model.Fader;
 import bellpush.config.model.FrameRate;
 import bellpush.config.model.Framing;
+import bellpush.config.model.Joystick;
 import bellpush.config.model.Kind;
 import bellpush.config.model.Knob;
 import bellpush.config.model.Lamp;
@@ -44,6 +46,8 @@ final class TestSite {
 
     private final Map<String, Button> buttons = new LinkedHashMap<>();
     private final Map<String, Knob> knobs = new LinkedHashMap<>();
+    private final Map<String, Fader> faders = new LinkedHashMap<>();
+    private final Map<String, Joystick> joysticks = new LinkedHashMap<>();
     private final Map<String, Lamp> lamps = new LinkedHashMap<>();
     private final Map<String, Switch> switches = new LinkedHashMap<>();
     private final Map<String, Macro> macros = new LinkedHashMap<>();
@@ -154,6 +158,30 @@ final class TestSite {
         return this;
     }
 
+    static Fader fader(String name, String moves, double from, double to, Fader.Calibration calibration, double curve,
+            double steadiness, boolean pickUp) {
+        return new Fader(name, name, Optional.empty(), ref(moves), from, to, calibration, curve, steadiness, pickUp,
+                Optional.empty(), Source.NONE);
+    }
+
+    TestSite fader(Fader fader) {
+        faders.put(fader.name(), fader);
+        return this;
+    }
+
+    static Joystick.Axis axis(String name, Joystick.Wire wire, String drives, double most) {
+        return new Joystick.Axis(name, Optional.ofNullable(wire), ref(drives), most, Source.NONE);
+    }
+
+    TestSite joystick(String name, Joystick.Axis... axes) {
+        Map<String, Joystick.Axis> byName = new LinkedHashMap<>();
+        for (Joystick.Axis axis : axes) {
+            byName.put(axis.name(), axis);
+        }
+        joysticks.put(name, new Joystick(name, name, byName, Optional.empty(), Source.NONE));
+        return this;
+    }
+
     final class MacroBuilder {
         private final String name;
         private final List<Step> steps;
@@ -203,7 +231,7 @@ final class TestSite {
         devices.put("mixer", device("mixer", mixer()));
         devices.put("camera", device("camera", camera()));
         return new Site(Path.of("test"), "Test hall", new FrameRate(25, 1), limits,
-                new Panel(Board.ANY, Map.of(), buttons, switches, knobs, Map.of(), Map.of(), lamps, List.of(),
+                new Panel(Board.ANY, Map.of(), buttons, switches, knobs, faders, joysticks, lamps, List.of(),
                         Panel.Signs.DEFAULT, Optional.empty()),
                 devices, macros);
     }
@@ -234,9 +262,13 @@ final class TestSite {
     private static Kind camera() {
         Map<String, Property> properties = new LinkedHashMap<>();
         put(properties, "speed", new PropertyType.Number(0, 1, 0.01, "", Optional.empty()), false, Duration.ZERO);
+        put(properties, "turn", new PropertyType.Whole(-18, 18, "", Optional.empty()), false, PACE);
+        put(properties, "rise", new PropertyType.Number(-1, 1, 0.01, "", Optional.empty()), false, PACE);
         where(properties, "pan", "AT {value} {tilt}");
         where(properties, "tilt", "AT {pan} {value}");
-        return kind("camera", properties, Map.of(), List.of("pan", "tilt"));
+        Command halt = new Command("halt", "", Map.of(), new Template.Text("H"),
+                Map.of("turn", new Command.Effect.Becomes(Value.of(0))), Duration.ZERO, Source.NONE, true);
+        return kind("camera", properties, Map.of("halt", halt), List.of("pan", "tilt"));
     }
 
     /** Asked for in the same words as its like, and told with it. */

@@ -4,9 +4,9 @@ import java.util.List;
 import java.util.concurrent.CopyOnWriteArrayList;
 
 /** What a panel has told, as lines. */
-final class Told implements PanelListener {
-    final List<String> lines = new CopyOnWriteArrayList<>();
-    final List<Long> times = new CopyOnWriteArrayList<>();
+public final class Told implements PanelListener {
+    public final List<String> lines = new CopyOnWriteArrayList<>();
+    public final List<Long> times = new CopyOnWriteArrayList<>();
 
     @Override
     public void contact(long atNanos, String contact, boolean closed) {
@@ -22,6 +22,16 @@ final class Told implements PanelListener {
     @Override
     public void turned(long atNanos, String knob, int detents) {
         lines.add("turned " + knob + " " + detents);
+    }
+
+    @Override
+    public void moved(long atNanos, String name, double share) {
+        lines.add("moved " + name + " " + String.format(java.util.Locale.ROOT, "%.3f", share));
+    }
+
+    @Override
+    public void lost(long atNanos, String name, String why) {
+        lines.add("lost " + name);
     }
 
     @Override

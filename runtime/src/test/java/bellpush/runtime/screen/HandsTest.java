@@ -12,7 +12,6 @@ import bellpush.runtime.screen.Keystroke.Wheel;
 import bellpush.runtime.screen.Scene.Dialogue;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Set;
 import org.junit.jupiter.api.Test;
 
 class HandsTest {
@@ -23,21 +22,19 @@ class HandsTest {
             PanelLayout.rows(site.panel()).stream().flatMap(List::stream).toList());
     private final Fingers fingers = new Fingers(site.panel().buttons(),
             (at, button, closed) -> told.add(button + (closed ? " down" : " up")));
-    private final Hands hands = new Hands(keys, fingers, () -> areas, Set.of(), List.of("mixer", "desk"), new Hands.Wishes() {
+    private final Hands hands = new Hands(keys, fingers, () -> areas, List.of("mixer", "desk"), new Hands.Wishes() {
         @Override
         public void turned(long at, String knob, int detents) {
             told.add(knob + " " + detents);
         }
 
         @Override
-        public void turnedPushed(long at, String knob, int detents) {
-            told.add(knob + " pushed " + detents);
-        }
-
-        @Override
         public void toggled(long at, String control) {
             told.add(control + " toggled");
         }
+
+        @Override
+        public void letGo(long at) {}
 
         @Override
         public void leave() {

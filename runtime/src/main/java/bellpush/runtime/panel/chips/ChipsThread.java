@@ -3,35 +3,40 @@ package bellpush.runtime.panel.chips;
 import java.util.List;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.locks.LockSupport;
+import java.util.function.Consumer;
 
 /**
  * The thread {@code chips}: goes round the chores of a panel, the most overdue one first, and sleeps until the next is due. A chore
  * that was started by an interrupt goes before those that only poll.
  */
-public final class ChipsThread implements AutoCloseable {
+public final class ChipsThread implements Round {
     private static final long CLOSE_WAIT_MS = 3_000; // a bus that hangs lets go after a second
 
     private final List<Chore> chores = new CopyOnWriteArrayList<>();
     private final Clock clock;
+    private final Consumer<String> failed;
     private final Thread thread = new Thread(this::loop, "chips");
     private volatile boolean closing;
 
-    public ChipsThread(Clock clock) {
+    /** @param failed takes a sentence for the log */
+    public ChipsThread(Clock clock, Consumer<String> failed) {
         this.clock = clock;
+        this.failed = failed;
         thread.setDaemon(true);
     }
 
-    /** From any thread. */
+    @Override
     public void add(Chore chore) {
         chores.add(chore);
         wake();
     }
 
+    @Override
     public void start() {
         thread.start();
     }
 
-    /** A chore may be due earlier than it said. From any thread; cheap. */
+    @Override
     public void wake() {
         LockSupport.unpark(thread);
     }
@@ -48,7 +53,14 @@ public final class ChipsThread implements AutoCloseable {
             }
         }
         if (next != null && least <= 0) {
-            next.run(now);
+            try {
+                next.run(now);
+            } catch (RuntimeException e) {
+                // One chore that fails must not silence the others; it is left out, as its chip would be.
+                chores.remove(next);
+                failed.accept("A chip is no longer looked after, since the program has made a mistake (" + e
+                        + "). Start it again, and tell whoever looks after the program.");
+            }
         }
         return least;
     }
@@ -64,11 +76,13 @@ public final class ChipsThread implements AutoCloseable {
         }
     }
 
-    /** Waits until the chore that is running has ended. No chore runs after that. */
     @Override
     public void close() {
         closing = true;
         wake();
+        if (thread.getState() == Thread.State.NEW) {
+            return;
+        }
         try {
             thread.join(CLOSE_WAIT_MS);
         } catch (InterruptedException e) {

@@ -190,6 +190,9 @@ public final class MatrixBank implements PinBank, Chore {
                 for (int column = 0; column < columns.size(); column++) {
                     again |= isLow(levels, column);
                 }
+                for (boolean key : closed) {
+                    again |= key; // it may have been let go since, and somebody must see that
+                }
                 phase = Phase.RESTING;
                 going = again;
                 long pressedAt = startedAt;

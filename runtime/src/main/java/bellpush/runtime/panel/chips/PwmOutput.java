@@ -105,10 +105,10 @@ public final class PwmOutput implements AutoCloseable {
         this.noted = noted;
     }
 
-    /** @param level as the eye sees it, 0 to 1 */
-    public synchronized void light(double level) {
+    /** @param share of the light it can give, 0 to 1; see {@link Rgb#of} for what the eye sees */
+    public synchronized void light(double share) {
         try {
-            write("duty_cycle", pulse(level));
+            write("duty_cycle", pulse(share));
             said = false;
         } catch (IOException e) {
             if (!said) {
@@ -118,8 +118,8 @@ public final class PwmOutput implements AutoCloseable {
         }
     }
 
-    private long pulse(double level) {
-        long lit = Math.round(PERIOD_NANOS * Lightness.luminance(level));
+    private long pulse(double share) {
+        long lit = Math.round(PERIOD_NANOS * Math.clamp(share, 0, 1));
         return activeHigh ? lit : PERIOD_NANOS - lit;
     }
 

@@ -15,7 +15,10 @@ import java.util.Optional;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 
-/** Which of the kernel's GPIO chips is the board's header, or why none is. Looking takes milliseconds. */
+/**
+ * Which of the kernel's GPIO chips is the board's header, or why none is. Looking takes milliseconds where there are no chips
+ * or none that may be opened; elsewhere Java's way to the kernel is made ready first, which takes some tenths of a second.
+ */
 public sealed interface HeaderChip {
     /** Why no chip is it. */
     enum Lack {
@@ -50,8 +53,13 @@ public sealed interface HeaderChip {
     /** @param wanted a chip's name, label or device file, if one was asked for; else it is told by its label or its lines */
     static HeaderChip find(Optional<String> wanted) {
         Path folder = Path.of("/dev");
-        if (devices(folder).isEmpty()) {
-            return noChips(); // without loading what calls the kernel
+        List<String> devices = devices(folder);
+        if (devices.isEmpty()) {
+            return noChips();
+        }
+        if (devices.stream().map(Path::of).noneMatch(file -> Files.isReadable(file) && Files.isWritable(file))) {
+            return unusable(wanted, List.of(), devices.stream().collect(
+                    Collectors.toMap(device -> device, _ -> new Refusal("open", Refusal.EACCES))));
         }
         try {
             return find(wanted, folder, new LinuxKernel());
@@ -65,7 +73,7 @@ public sealed interface HeaderChip {
     static HeaderChip find(Optional<String> wanted, Path folder, Kernel kernel) {
         List<String> devices = devices(folder);
         if (devices.isEmpty()) {
-            return noChips();
+            return noChips(); // unplugged
         }
         List<LineChip> chips = new ArrayList<>();
         Map<String, Refusal> refused = new LinkedHashMap<>();

@@ -9,8 +9,10 @@ import java.lang.foreign.Arena;
 import java.lang.foreign.MemorySegment;
 import java.util.ArrayList;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import java.util.function.Supplier;
 
 /**
@@ -22,6 +24,7 @@ import java.util.function.Supplier;
  */
 final class LinesBank implements PinBank {
     private static final int TRY_AGAIN_MS = 2_000;
+    private static final String GONE = "not there yet";
     private static final long CLOSE_WAIT_MS = 80;
     /** Lost edges that follow each other more closely are one burst, noted once. */
     private static final long BURST_NANOS = 1_000_000_000L;
@@ -250,7 +253,8 @@ final class LinesBank implements PinBank {
         listener.lost("The pins of " + chip.described() + " have gone (" + why.getMessage()
                 + "): presses are not seen and lamps cannot be lit. Check its plug. It is looked for every "
                 + TRY_AGAIN_MS / 1_000 + " s.");
-        String before = "";
+        String before = GONE;
+        Set<String> noted = new HashSet<>(Set.of(GONE));
         try (Arena arena = Arena.ofConfined()) {
             MemorySegment descriptors = arena.allocate(Uapi.POLL_SIZE, 8);
             while (true) {
@@ -267,7 +271,8 @@ final class LinesBank implements PinBank {
                 if (trouble.isEmpty()) {
                     return;
                 }
-                if (!trouble.equals(before) && !before.isEmpty()) {
+                // Only what lasts: a chip is there a moment before its permissions are.
+                if (trouble.equals(before) && noted.add(trouble)) {
                     listener.noted(trouble);
                 }
                 before = trouble;
@@ -283,8 +288,8 @@ final class LinesBank implements PinBank {
         Map<Integer, Boolean> read;
         synchronized (lock) {
             switch (again.get()) {
-                case HeaderChip.Unusable(_, String why) -> {
-                    return why;
+                case HeaderChip.Unusable(HeaderChip.Lack lack, String why) -> {
+                    return lack == HeaderChip.Lack.NOT_PERMITTED ? why : GONE;
                 }
                 case HeaderChip.Usable usable -> {
                     try {

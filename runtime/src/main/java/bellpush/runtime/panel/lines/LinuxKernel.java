@@ -11,7 +11,7 @@ import java.lang.foreign.MemoryLayout;
 import java.lang.foreign.MemorySegment;
 import java.lang.invoke.MethodHandle;
 
-/** The C library's wrappers of the system calls. Making one takes some tens of milliseconds. */
+/** The C library's wrappers of the system calls. Making one takes some tenths of a second. */
 final class LinuxKernel implements Kernel {
     // asm-generic/fcntl.h, linux/eventfd.h, linux/time.h
     private static final int O_RDWR = 2;

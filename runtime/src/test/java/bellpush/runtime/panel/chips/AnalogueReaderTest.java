@@ -14,7 +14,9 @@ class AnalogueReaderTest {
     private record Move(long at, String name, double share) {}
 
     private final World world = new World();
-    private final ChipsThread thread = new ChipsThread(world);
+    private final ChipsThread thread = new ChipsThread(world, message -> {
+        throw new AssertionError(message);
+    });
     private final List<Move> moves = new ArrayList<>();
     private final List<String> losses = new ArrayList<>();
     private final List<String> notes = new ArrayList<>();

@@ -17,7 +17,9 @@ class ExpanderBankTest {
 
     private final World world = new World();
     private final FakeExpander chip = new FakeExpander(world, false, 0);
-    private final ChipsThread thread = new ChipsThread(world);
+    private final ChipsThread thread = new ChipsThread(world, message -> {
+        throw new AssertionError(message);
+    });
     private final Told told = new Told();
 
     private static In in(int pin) {
@@ -127,7 +129,9 @@ class ExpanderBankTest {
             chip.powerOn();
             chip.drive(0, null);
             chip.drive(9, null);
-            ChipsThread alone = new ChipsThread(world);
+            ChipsThread alone = new ChipsThread(world, message -> {
+                throw new AssertionError(message);
+            });
             ExpanderBank bank = bank(true);
             bank.open(INPUTS, OUTPUTS, each);
             alone.add(bank);
@@ -318,7 +322,9 @@ class ExpanderBankTest {
         for (int idle : new int[]{0x00, 0xff}) {
             FakeExpander spi = new FakeExpander(world, true, 0);
             Told each = new Told();
-            ChipsThread alone = new ChipsThread(world);
+            ChipsThread alone = new ChipsThread(world, message -> {
+                throw new AssertionError(message);
+            });
             ExpanderBank bank = ExpanderBank.mcp23s17("one", FakeExpander.onSpi(world, idle, spi), "spi-0.1", 0x20,
                     false,
                     alone::wake, world);

@@ -34,7 +34,9 @@ class ExpanderFuzzTest {
         Random random = new Random(seed);
         World world = new World();
         FakeExpander chip = new FakeExpander(world, spi, 2);
-        ChipsThread thread = new ChipsThread(world);
+        ChipsThread thread = new ChipsThread(world, message -> {
+            throw new AssertionError(message);
+        });
         Told told = new Told();
         ExpanderBank bank = spi
                 ? ExpanderBank.mcp23s17("x", FakeExpander.onSpi(world, 0xff, chip), "spi-0.0", 0x22, interrupt,

@@ -28,7 +28,9 @@ class MatrixBankTest {
         private static final int ROWS = 3;
         private static final int COLUMNS = 4;
         private final World world = new World();
-        private final ChipsThread thread = new ChipsThread(world);
+        private final ChipsThread thread = new ChipsThread(world, message -> {
+            throw new AssertionError(message);
+        });
         private final Told told = new Told();
         private final boolean diodes;
         private final boolean[][] keys = new boolean[ROWS][COLUMNS];

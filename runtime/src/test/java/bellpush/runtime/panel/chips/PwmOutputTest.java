@@ -65,7 +65,7 @@ class PwmOutputTest {
         assertThat(text(chip.resolve("pwm1/period"))).isEqualTo("1000000");
         assertThat(text(chip.resolve("pwm1/duty_cycle"))).isEqualTo("0");
         assertThat(text(chip.resolve("pwm1/enable"))).isEqualTo("1");
-        lamp.light(0.5); // half as bright to the eye is 18 % of the light
+        lamp.light(Lightness.luminance(0.5)); // half as bright to the eye is 18 % of the light
         assertThat(text(chip.resolve("pwm1/duty_cycle"))).isEqualTo("184187");
         lamp.light(1);
         assertThat(text(chip.resolve("pwm1/duty_cycle"))).isEqualTo("1000000");

@@ -1,11 +1,14 @@
-package bellpush.runtime.panel;
+package bellpush.runtime.panel.board;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
 import bellpush.config.model.Panel;
+import bellpush.runtime.panel.PinBank;
 import bellpush.runtime.panel.PinBank.In;
 import bellpush.runtime.panel.PinBank.Out;
 import bellpush.runtime.panel.PinBank.Pull;
+import bellpush.runtime.panel.PinListener;
+import bellpush.runtime.panel.Told;
 import bellpush.runtime.show.TinySite;
 import java.time.Duration;
 import java.util.ArrayList;
@@ -18,7 +21,7 @@ import org.junit.jupiter.api.Test;
 class BoardPanelTest {
     private final Panel layout = TinySite.with("none", Duration.ZERO).panel();
     private final Bank header = new Bank();
-    private final BoardPanel panel = new BoardPanel(layout, header);
+    private final BoardPanel panel = BoardPanel.on(layout, header);
     private final Told told = new Told();
 
     @Test
