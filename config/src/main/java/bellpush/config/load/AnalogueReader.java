@@ -36,8 +36,8 @@ final class AnalogueReader {
         Optional<Pin.OfChip> input = input(object, "the fader " + name);
         Calibration calibration = calibration(object, false);
         return KnobReader.moved(rules, object, "moves", "The fader " + name + " moves").map(moved -> {
-            double from = end(object, "from", moved, least(moved.type()));
-            double to = end(object, "to", moved, most(moved.type()));
+            double from = end(object, name, "from", moved, least(moved.type()));
+            double to = end(object, name, "to", moved, most(moved.type()));
             if (from == to) {
                 reading.problems.error(member.spot(), "The fader " + name + " moves nothing.",
                         "Both its ends are " + Value.of(from) + ".", "Write different values for \"from\" and \"to\".");
@@ -124,17 +124,23 @@ final class AnalogueReader {
         }).orElse(none);
     }
 
-    private double end(Node.Obj object, String key, KnobReader.Moved moved, double without) {
+    private double end(Node.Obj object, String name, String key, KnobReader.Moved moved, double without) {
         reading.number(object, key)
-                .filter(n -> n.number() < least(moved.type()) || n.number() > most(moved.type())
-                        || moved.type() instanceof PropertyType.Whole && !n.whole())
-                .ifPresent(n -> reading.problems.error(n.spot(), "\"" + key + "\" is " + n.written() + ".",
+                .filter(n -> isNumber(moved.type()) && (n.number() < least(moved.type())
+                        || n.number() > most(moved.type()) || moved.type() instanceof PropertyType.Whole && !n.whole()))
+                .ifPresent(n -> reading.problems.error(n.spot(),
+                        "The fader " + name + " moves " + moved.ref() + (key.equals("to") ? " to " : " from ")
+                                + n.written() + ", which it never has.",
                         moved.ref() + " takes " + Values.describe(moved.type()) + ".", "Write a value it takes."));
         return number(object, key, without);
     }
 
     private double number(Node.Obj object, String key, double without) {
         return reading.number(object, key).map(Node.Num::number).orElse(without);
+    }
+
+    private static boolean isNumber(PropertyType type) {
+        return type instanceof PropertyType.Whole || type instanceof PropertyType.Number;
     }
 
     private static double least(PropertyType type) {

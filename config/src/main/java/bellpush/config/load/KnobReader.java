@@ -48,7 +48,7 @@ final class KnobReader {
         Optional<Knob.Turning> turns = moved(rules, object, "turns", "The knob " + knob.key() + ", pushed, turns")
                 .map(moved -> new Knob.Turning(moved.ref(), step(object, knob.key(), moved.type())));
         if (!object.members().containsKey("press") && !object.members().containsKey("turns")) {
-            reading.problems.warning(knob.spot(), "The push switch of " + knob.key() + " does nothing.",
+            reading.problems.warning(object.spot(), "The push switch of " + knob.key() + " does nothing.",
                     "Somebody will push it during the event and wait.",
                     "Give it a \"press\" or \"turns\", or remove \"push\".");
         }

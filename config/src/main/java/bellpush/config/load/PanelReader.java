@@ -43,7 +43,7 @@ final class PanelReader {
     private final LooksReader looks;
     private final PinChecks pins;
     private final Map<String, Lamp> lamps = new LinkedHashMap<>();
-    private Written written = new Written(Set.of(), Set.of(), Set.of(), Set.of(), Set.of(), Set.of());
+    private Written written = new Written(Set.of(), Set.of(), Set.of(), Set.of(), Set.of(), Set.of(), Set.of());
     private final Map<String, Node.Member> members = new LinkedHashMap<>();
 
     PanelReader(Rules rules, Map<String, Macro> macros) {
@@ -83,9 +83,13 @@ final class PanelReader {
                 Collections.unmodifiableMap(lamps), rows, looks.signs(root), face(root));
     }
 
-    /** Names in the file, also of what could not be read. An axis is written as {@code JOYSTICK.AXIS}. */
-    record Written(Set<String> buttons, Set<String> switches, Set<String> knobs, Set<String> faders, Set<String> axes,
-            Set<String> lamps) {}
+    /**
+     * Names in the file, also of what could not be read. An axis is written as {@code JOYSTICK.AXIS}.
+     *
+     * @param pushed knobs that have a push switch
+     */
+    record Written(Set<String> buttons, Set<String> switches, Set<String> knobs, Set<String> pushed, Set<String> faders,
+            Set<String> axes, Set<String> lamps) {}
 
     /** The names in the file that was read. */
     Written written() {
@@ -104,6 +108,12 @@ final class PanelReader {
                 reading.members(object, "axes").forEach(axis -> axes.add(member.key() + "." + axis.key()));
             }
         }
+        Set<String> pushed = new LinkedHashSet<>();
+        for (Node.Member member : reading.members(root, "knobs")) {
+            if (member.value() instanceof Node.Obj object && object.members().containsKey("push")) {
+                pushed.add(member.key());
+            }
+        }
         Set<String> lit = keys(reading, root, "lamps");
         for (Node.Member member : reading.members(root, "buttons")) {
             if (member.value() instanceof Node.Obj object && object.members().containsKey("lamp")) {
@@ -111,7 +121,7 @@ final class PanelReader {
             }
         }
         return new Written(keys(reading, root, "buttons"), keys(reading, root, "switches"),
-                keys(reading, root, "knobs"), keys(reading, root, "faders"), axes, lit);
+                keys(reading, root, "knobs"), pushed, keys(reading, root, "faders"), axes, lit);
     }
 
     private static Set<String> keys(Reading reading, Node.Obj root, String key) {
@@ -217,13 +227,13 @@ final class PanelReader {
                 .ifPresent(hold -> reading.problems.error(reading.node(object, "hold").orElseThrow().spot(),
                         "The button " + button.name() + " counts as stuck before it has been held long enough.",
                         "Its hold takes as long as its \"stuckAfter\", which is "
-                                + button.stuckAfter().toMillis() + " ms, or longer.",
+                                + Times.words(button.stuckAfter()) + ", or longer.",
                         "Write a longer \"stuckAfter\", or a shorter hold."));
         button.twice().filter(twice -> twice.within().compareTo(lockout.plus(button.steadyFor())) <= 0)
                 .ifPresent(twice -> reading.problems.error(reading.node(object, "double").orElseThrow().spot(),
                         "The button " + button.name() + " can never be pressed twice in time.",
-                        "Its lock-out is as long as the time in which the second press must come, or longer.",
-                        "Write a longer \"within\", or a shorter \"lockout\"."));
+                        "Its \"lockout\" and \"steadyFor\" together take as long as the second press may, or longer.",
+                        "Write a longer \"within\", or make one of them shorter."));
         button.twice().flatMap(twice -> button.hold().filter(hold -> hold.time().compareTo(twice.within()) <= 0))
                 .ifPresent(hold -> reading.problems.error(reading.node(object, "hold").orElseThrow().spot(),
                         "The hold of the button " + button.name() + " is reached while a second press is waited for.",

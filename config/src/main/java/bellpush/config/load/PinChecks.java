@@ -20,8 +20,8 @@ import java.util.Set;
 final class PinChecks {
     /** What somebody wants of a pin. */
     enum Job {
-        CONTACT("a contact can be read"), LAMP("a lamp can be lit"), VOLTAGE("a voltage can be measured"), LINE(
-                "a line of a matrix can be");
+        CONTACT("No contact can be read on a pin of "), LAMP("No lamp can be lit by a pin of "), VOLTAGE(
+                "No voltage can be measured on a pin of "), LINE("No row or column of a matrix can be a pin of ");
 
         private final String sentence;
 
@@ -134,7 +134,7 @@ final class PinChecks {
             return Optional.empty();
         }
         if (!offers(chip, job)) {
-            problems.error(at, "No pin of " + name + " is such that " + job.sentence + ".", pins(chip),
+            problems.error(at, job.sentence + name + ".", pins(chip),
                     "Name a pin of the header or of another chip.");
             return Optional.empty();
         }

@@ -7,6 +7,7 @@ import bellpush.config.model.Rehearsal.Act;
 import bellpush.config.model.Rehearsal.Fault;
 import bellpush.config.model.Source;
 import bellpush.config.problem.DidYouMean;
+import bellpush.config.problem.Spot;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Collection;
@@ -47,8 +48,7 @@ final class RehearsalReader {
                 case "switch" -> named(object, "switch", "switch", panel.map(p -> p.switches()))
                         .ifPresent(s -> acts.add(
                                 new Act.SwitchTo(s, reading.text(object, "to").filter("on"::equals).isPresent(), at)));
-                case "push" -> named(object, "push", "knob", panel.map(p -> p.knobs()))
-                        .ifPresent(knob -> acts.add(new Act.PushKnob(knob, at)));
+                case "push" -> pushed(object, "push").ifPresent(knob -> acts.add(new Act.PushKnob(knob, at)));
                 case "hold" -> button(object, "hold").ifPresent(b -> acts
                         .add(new Act.HoldDown(b, rules.times.positive(object, "for", Duration.ofSeconds(1)), at)));
                 case "turn" -> turn(object, at).ifPresent(acts::add);
@@ -101,7 +101,24 @@ final class RehearsalReader {
             reading.problems.error(reading.node(object, "by").orElseThrow().spot(), "The knob is turned by 0 detents.",
                     "That is no turn.", "Write how many detents, negative for the other way.");
         }
-        return knob.map(name -> new Act.Turn(name, by, reading.flag(object, "pushed").orElse(false), at));
+        boolean pushed = reading.flag(object, "pushed").orElse(false);
+        if (pushed && knob.isPresent()) {
+            hasPush(reading.node(object, "pushed").orElseThrow().spot(), knob.get());
+        }
+        return knob.map(name -> new Act.Turn(name, by, pushed, at));
+    }
+
+    private Optional<String> pushed(Node.Obj object, String key) {
+        Optional<String> knob = named(object, key, "knob", panel.map(p -> p.knobs()));
+        knob.ifPresent(name -> hasPush(reading.node(object, key).orElseThrow().spot(), name));
+        return knob;
+    }
+
+    private void hasPush(Spot spot, String knob) {
+        if (panel.isPresent() && !panel.get().pushed().contains(knob)) {
+            reading.problems.error(spot, "The knob " + knob + " cannot be pushed.",
+                    "It has no \"push\" in panel.json.", "Give it one there, or name a knob that has.");
+        }
     }
 
     private Map<String, Look.Pattern> lamps(Node.Obj object) {

@@ -57,6 +57,11 @@ final class Times {
         return Optional.of(time);
     }
 
+    /** As it would be written in a file. */
+    static String words(Duration time) {
+        return time.toMillis() % 1000 == 0 ? time.toSeconds() + " s" : time.toMillis() + " ms";
+    }
+
     private Duration of(String number, String unit) {
         if (unit.startsWith("frame")) {
             return frameRate.of(Long.parseLong(number));

@@ -10,6 +10,7 @@ import bellpush.config.model.Property;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.PropertyType;
 import bellpush.config.model.Rehearsal;
+import bellpush.config.model.Source;
 import bellpush.config.model.Site;
 import bellpush.config.model.Step;
 import bellpush.config.model.Value;
@@ -119,9 +120,15 @@ class SiteLoaderTest {
         Rehearsal evening = TestSite.hall().load(folder).rehearsals().getFirst();
 
         assertThat(evening.name()).isEqualTo("evening");
-        assertThat(evening.acts()).hasSize(14);
-        assertThat(evening.acts().get(13)).isInstanceOfSatisfying(Rehearsal.Act.Trouble.class,
+        assertThat(evening.acts()).hasSize(21).contains(new Rehearsal.Act.SwitchTo("mode", true, at(8)),
+                new Rehearsal.Act.PressTwice("bow", at(10)), new Rehearsal.Act.PushKnob("page", at(11)),
+                new Rehearsal.Act.Turn("page", 2, true, at(12)));
+        assertThat(evening.acts().get(20)).isInstanceOfSatisfying(Rehearsal.Act.Trouble.class,
                 act -> assertThat(act.fault()).isEqualTo(new Rehearsal.Fault.Works()));
+    }
+
+    private static Source at(int line) {
+        return new Source("rehearsals/evening.json", line, 3);
     }
 
     @Test

@@ -14,6 +14,8 @@ final class EventWords {
         String words = switch (event.what()) {
             case "press" -> d.get("control") + " pressed";
             case "held" -> d.get("control") + " held";
+            case "double" -> d.get("control") + " pressed twice";
+            case "switch" -> d.get("control") + " put " + d.get("to");
             case "turn" -> d.get("control") + " turned by " + d.get("detents");
             case "slide" -> d.get("control") + " slid to " + d.get("to");
             case "drive" -> d.get("control") + " drives " + d.get("property");

@@ -136,7 +136,7 @@ final class PanelOptions {
                 yield BoardPanel.on(site.panel(), chosen.bank());
             }
             case SCREEN -> screen.orElseThrow();
-            case NONE -> new NoPanel(choice.why());
+            case NONE -> new NoPanel(choice.why(), site.panel().switches().keySet());
         };
         Optional<EdgeTracePanel> trace = Optional.empty();
         if (edges != null) {

@@ -73,7 +73,8 @@ final class RehearseCommand implements Callable<Integer> {
                     .println("\"" + device + "\" cannot be simulated by its driver; its link stays down."));
             PanelOptions.Opened panel = byHand || panelOptions.asked()
                     ? panelOptions.choose(gear.site(), console, false, "Rehearsal: simulated gear", stop::now)
-                    : new PanelOptions.Opened(new NoPanel("the script presses"), Optional.empty(), Optional.empty(),
+                    : new PanelOptions.Opened(new NoPanel("the script presses", site.panel().switches().keySet()),
+                            Optional.empty(), Optional.empty(),
                             new PanelChoice(PanelChoice.Kind.NONE, "the script presses"),
                             "");
             Watcher watcher = new Watcher(console, panel.screen());

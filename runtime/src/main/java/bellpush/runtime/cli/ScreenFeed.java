@@ -52,6 +52,12 @@ final class ScreenFeed implements Consumer<Event> {
                 }
             }
             case "report", "sent", "answered", "drive", "rest", "slide" -> show.afterwards(this::values);
+            case "switch", "note" -> {
+                String control = String.valueOf(details.get("control"));
+                if (site.panel().switches().containsKey(control)) {
+                    show.afterwards(core -> screen.switched(control, core.on(control)));
+                }
+            }
             default -> {
                 // only a line
             }

@@ -40,7 +40,7 @@ public final class EdgeTracePanel implements Panel {
         EdgeTrace.Reading reading = EdgeTrace.read(file.toString(), lines(file));
         List<String> problems = new java.util.ArrayList<>(reading.problems());
         reading.trace().edges().stream().filter(edge -> !contacts.containsKey(edge.pin())).limit(20)
-                .forEach(edge -> problems.add(file + ":" + edge.line() + ": no button or knob of panel.json is on pin "
+                .forEach(edge -> problems.add(file + ":" + edge.line() + ": no control of panel.json is on pin "
                         + edge.pin() + "."));
         if (!problems.isEmpty()) {
             throw new PanelException(String.join("\n", problems), null);

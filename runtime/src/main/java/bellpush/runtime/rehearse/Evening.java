@@ -60,9 +60,6 @@ public final class Evening {
 
     /** Plays every act, also after one that missed. */
     public Result play() throws InterruptedException {
-        // Nobody has touched the panel yet.
-        gear.site().panel().switches().keySet()
-                .forEach(control -> show.hand().found(System.nanoTime(), control, false));
         for (Act act : script.acts()) {
             play(act);
         }

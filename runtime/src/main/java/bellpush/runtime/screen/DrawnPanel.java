@@ -3,7 +3,6 @@ package bellpush.runtime.screen;
 import bellpush.config.model.Button;
 import java.util.Map;
 import java.util.LinkedHashMap;
-import java.util.HashSet;
 import bellpush.config.model.LinkState;
 import bellpush.config.model.Look;
 import bellpush.config.model.Site;
@@ -47,8 +46,8 @@ public final class DrawnPanel implements Panel {
     private final PanelPainter painter;
     private final Thread drawing = Thread.ofPlatform().name("screen").daemon().unstarted(this::draw);
     private final Thread reading = Thread.ofPlatform().name("keys").daemon().unstarted(this::read);
-    /** Switches that stand on. Of the thread that opens, then of the one that reads keys. */
-    private final Set<String> switchedOn = new HashSet<>();
+    /** Switches that stand on. */
+    private final Set<String> switchedOn = ConcurrentHashMap.newKeySet();
     private final Map<String, Double> ways = new ConcurrentHashMap<>();
     private volatile List<Area> areas = List.of();
     private volatile boolean redraw;
@@ -93,7 +92,7 @@ public final class DrawnPanel implements Panel {
     public void open(PanelListener toTell) {
         listener = toTell;
         for (String control : site.panel().switches().keySet()) {
-            stand(control, false);
+            switched(control, Optional.of(false));
             listener.found(System.nanoTime(), control, false);
         }
         screen.enter(this::drawAnew);
@@ -180,13 +179,14 @@ public final class DrawnPanel implements Panel {
         return all;
     }
 
-    private void stand(String control, boolean on) {
-        if (on) {
+    /** Shows where a switch stands, whoever put it there; empty if that cannot be told. */
+    public void switched(String control, Optional<Boolean> on) {
+        if (on.orElse(false)) {
             switchedOn.add(control);
         } else {
             switchedOn.remove(control);
         }
-        board.value(control, on ? "ON" : "OFF");
+        board.value(control, on.map(is -> is ? "ON" : "OFF").orElse("?"));
     }
 
     private void drawAnew() {
@@ -245,7 +245,7 @@ public final class DrawnPanel implements Panel {
             @Override
             public void toggled(long at, String control) {
                 boolean on = !switchedOn.contains(control);
-                stand(control, on);
+                switched(control, Optional.of(on));
                 listener.contact(at, control, on);
             }
 

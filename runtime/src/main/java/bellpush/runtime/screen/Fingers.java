@@ -16,6 +16,8 @@ import java.util.OptionalLong;
 final class Fingers {
     /** How long a key press keeps the contact closed; longer than any usual interval of key repeat (from memory: 20 to 50 ms). */
     static final long TAP_NANOS = 150_000_000L;
+    /** A key press on a button that may be pressed twice: two keystrokes must not run into one press. */
+    static final long SHORT_TAP_NANOS = 60_000_000L;
     /** A hold goes on for this much longer than its hold time, so that it counts surely. */
     static final long HOLD_MARGIN_NANOS = 300_000_000L;
     /** A hold of a button that has nothing to hold for. */
@@ -55,7 +57,8 @@ final class Fingers {
         } else {
             // An opening within the lockout would not be seen.
             long lockout = buttons.get(button).lockout().toNanos();
-            put(at, button, new Finger(Touch.DOWN, false, at + Math.max(TAP_NANOS, lockout + TAP_NANOS / 2)));
+            long tap = buttons.get(button).twice().isPresent() ? SHORT_TAP_NANOS : TAP_NANOS;
+            put(at, button, new Finger(Touch.DOWN, false, at + Math.max(tap, lockout + tap / 2)));
         }
     }
 

@@ -8,7 +8,9 @@ import static bellpush.runtime.core.TestSite.set;
 import static bellpush.runtime.core.TestSite.until;
 import static org.assertj.core.api.Assertions.assertThat;
 
+import bellpush.config.model.Button;
 import bellpush.config.model.Condition;
+import bellpush.config.model.Knob;
 import bellpush.config.model.LinkState;
 import bellpush.config.model.Look.Pattern;
 import bellpush.config.model.Macro;
@@ -17,11 +19,13 @@ import bellpush.config.model.Source;
 import bellpush.config.model.Step;
 import bellpush.drivers.spi.Outcome;
 import bellpush.drivers.spi.Request;
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.SplittableRandom;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -35,8 +39,14 @@ class RandomEveningsTest {
     private static final int EVENINGS = 60;
     private static final int INPUTS = 800;
 
+    private static final List<String> CONTACTS = List.of("poem", "clear", "swap", "both", "slow", "guard", "mode",
+            "left.push", "left.a", "left.b");
+
     private static Site site() {
-        TestSite site = new TestSite().hold("guard", "poem", 300).knob("left", "mixer.left", 7);
+        Button push = Button.named("left.push", "left.push", Source.NONE).onPress("clear");
+        TestSite site = new TestSite().hold("guard", "poem", 300).knob("left", "mixer.left", 7, 3, 4,
+                new Knob.Push(push, Optional.of(new Knob.Turning(ref("mixer.left"), 1))));
+        site.toggle("mode", true, "swap", "clear");
         site.macro("poem", new Step.Remember(ref("mixer.fill"), Source.NONE), set("mixer.onAir", false),
                 set("mixer.fill", "slides"), until(is("mixer.fill", "slides"), 500), pause(200), act("mixer.dissolve"))
                 .lane("keyer").promise(new Condition.All(List.of(is("mixer.onAir", true), is("mixer.fill", "slides"))))
@@ -49,6 +59,7 @@ class RandomEveningsTest {
         site.macro("slow", set("camera.speed", 0.3)).onFailure(new Step.Otherwise.GoOn())
                 .promise(is("camera.speed", 0.3))
                 .end();
+        site.button("swap", button -> button.onTwice(Duration.ofMillis(300), "poem"));
         return site.site();
     }
 
@@ -132,7 +143,7 @@ class RandomEveningsTest {
             clock.pass(random.nextLong(0, 120_000_000), this::put);
             switch (random.nextInt(12)) {
                 case 0, 1, 2, 3 -> {
-                    String button = List.of("poem", "clear", "swap", "both", "slow", "guard").get(random.nextInt(6));
+                    String button = CONTACTS.get(random.nextInt(CONTACTS.size()));
                     put(new Input.Contact(clock.now(), button, true));
                     clock.pass(random.nextLong(1_000_000, 500_000_000), this::put);
                     put(new Input.Contact(clock.now(), button, false));

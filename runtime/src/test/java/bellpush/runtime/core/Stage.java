@@ -66,6 +66,25 @@ final class Stage {
         put(new Input.Contact(clock.now(), contact, closed));
     }
 
+    /** A contact closes or opens so long after {@code from}, whenever the core gets to know. */
+    void edge(long fromNanos, double ms, String contact, boolean closed) {
+        put(new Input.Contact(fromNanos + Math.round(ms * 1e6), contact, closed));
+    }
+
+    void found(String contact, boolean closed) {
+        put(new Input.Found(clock.now(), contact, closed));
+    }
+
+    /** One detent of a knob with four transitions, as its two channels see it. */
+    void detent(String knob, boolean up) {
+        String first = knob + (up ? ".b" : ".a");
+        String second = knob + (up ? ".a" : ".b");
+        edge(first, true);
+        edge(second, true);
+        edge(first, false);
+        edge(second, false);
+    }
+
     /** Presses and releases, 50 ms apart. */
     void press(String button) {
         edge(button, true);
@@ -112,6 +131,19 @@ final class Stage {
     /** Moves time on, firing timers at their own time. */
     void pass(long ms) {
         clock.pass(ms * 1_000_000, this::put);
+    }
+
+    void passNanos(long nanos) {
+        clock.pass(nanos, this::put);
+    }
+
+    /** Time goes by in which the core does nothing: what is due comes late. */
+    void skipNanos(long nanos) {
+        clock.skip(nanos);
+    }
+
+    Look look(String name) {
+        return core.look(name);
     }
 
     /** Moves time on to a moment, unless it is past. */

@@ -18,6 +18,7 @@ import bellpush.config.model.Limits;
 import bellpush.config.model.Look;
 import bellpush.config.model.Macro;
 import bellpush.config.model.Panel;
+import bellpush.config.model.Pin;
 import bellpush.config.model.Property;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.PropertyType;
@@ -34,6 +35,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
+import java.util.function.UnaryOperator;
 
 /**
  * A small site made by hand: a mixer that reports its key, and a camera whose speed nobody reports. Each macro gets a
@@ -114,16 +116,6 @@ final class TestSite {
         return this;
     }
 
-    TestSite toggle(Switch control) {
-        switches.put(control.name(), control);
-        return this;
-    }
-
-    TestSite knob(Knob knob) {
-        knobs.put(knob.name(), knob);
-        return this;
-    }
-
     TestSite lamp(String name, LampRule... rules) {
         lamps.put(name, Lamp.named(name, name, List.of(rules), Source.NONE));
         return this;
@@ -135,6 +127,34 @@ final class TestSite {
 
     TestSite knob(String name, String turns, double step) {
         knobs.put(name, Knob.named(name, name, ref(turns), step, Source.NONE));
+        return this;
+    }
+
+    /** A knob with everything, on pins. */
+    TestSite knob(String name, String turns, double step, double faster, int perDetent, Knob.Push push) {
+        Pin pin = new Pin.Gpio(5);
+        knobs.put(name, new Knob(name, name, Optional.of(pin), Optional.of(pin), perDetent, ref(turns), step, faster,
+                Optional.ofNullable(push), Optional.empty(), Source.NONE));
+        return this;
+    }
+
+    /** Changes a button that is there already. */
+    TestSite button(String name, UnaryOperator<Button> change) {
+        buttons.compute(name, (_, button) -> change.apply(button));
+        return this;
+    }
+
+    /** Changes a lamp that is there already. */
+    TestSite lamp(String name, UnaryOperator<Lamp> change) {
+        lamps.compute(name, (_, lamp) -> change.apply(lamp));
+        return this;
+    }
+
+    /** @param wired whether it has a pin; else only the drawn panel has it */
+    TestSite toggle(String name, boolean wired, String on, String off) {
+        switches.put(name, new Switch(name, name, wired ? Optional.of(new Pin.Gpio(4)) : Optional.empty(), false,
+                Button.LOCKOUT, Duration.ZERO, Optional.ofNullable(on), Optional.ofNullable(off), Optional.empty(),
+                Source.NONE));
         return this;
     }
 

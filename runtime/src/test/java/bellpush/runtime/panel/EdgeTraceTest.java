@@ -3,13 +3,21 @@ package bellpush.runtime.panel;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
+import bellpush.config.model.Board;
+import bellpush.config.model.Button;
+import bellpush.config.model.Knob;
 import bellpush.config.model.Panel;
+import bellpush.config.model.Pin;
+import bellpush.config.model.PropertyRef;
+import bellpush.config.model.Source;
+import bellpush.config.model.Switch;
 import bellpush.runtime.show.Eventually;
 import bellpush.runtime.show.TinySite;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.TimeUnit;
 import org.junit.jupiter.api.Test;
@@ -49,7 +57,7 @@ class EdgeTraceTest {
         Path file = Files.writeString(folder.resolve("trace"), "0 5 1\n1 22 1\n");
         assertThatThrownBy(() -> EdgeTracePanel.read(file, layout, new NoPanel("test")))
                 .isInstanceOf(PanelException.class)
-                .hasMessage(file + ":2: no button or knob of panel.json is on pin 22.");
+                .hasMessage(file + ":2: no control of panel.json is on pin 22.");
     }
 
     @Test
@@ -68,6 +76,24 @@ class EdgeTraceTest {
         assertThat(told.lines).containsExactly("found house.a closed", "contact lights closed", "contact lights open",
                 "noted The edge trace " + file + " has ended after 3 edges.");
         assertThat(told.times.get(1) - told.times.get(0)).isEqualTo(40_500_000L);
+    }
+
+    @Test
+    void switchesAndPushSwitchesAreContactsAsWell() throws Exception {
+        Switch mode = new Switch("mode", "MODE", Optional.of(new Pin.Gpio(4)), true, Duration.ZERO, Duration.ZERO,
+                Optional.empty(), Optional.empty(), Optional.empty(), Source.NONE);
+        Button push = Button.named("iris.push", "iris.push", Source.NONE).onPin(new Pin.Gpio(12));
+        Knob iris = new Knob("iris", "IRIS", Optional.empty(), Optional.empty(), 4, new PropertyRef("camera", "iris"),
+                1, 1, Optional.of(new Knob.Push(push, Optional.empty())), Optional.empty(), Source.NONE);
+        Panel panel = new Panel(Board.ANY, Map.of(), Map.of(), Map.of("mode", mode), Map.of("iris", iris), Map.of(),
+                Map.of(), Map.of(), List.of(), Panel.Signs.DEFAULT, Optional.empty());
+        Path file = Files.writeString(folder.resolve("trace"), "0 4 1\n5 12 0\n10 12 1\n15 4 0\n");
+        EdgeTracePanel trace = EdgeTracePanel.read(file, panel, new NoPanel("test", panel.switches().keySet()));
+        trace.open(told);
+        trace.played().get(10, TimeUnit.SECONDS);
+        trace.close();
+        assertThat(told.lines).startsWith("found mode open", "found mode closed", "contact iris.push closed",
+                "contact iris.push open", "contact mode open");
     }
 
     @Test

@@ -215,4 +215,47 @@ class DrawnPanelTest {
         screen.onChange.run();
         eventually(() -> screen.shows().contains("WELCOME") && !screen.shows().contains("╭"));
     }
+
+    /** How the switch stands is said by its lower edge. */
+    private boolean stands(String word) {
+        return screen.shows().contains("SONGS") && screen.shows().contains("─ " + word + " ─");
+    }
+
+    private DrawnPanel withSwitches() {
+        return new DrawnPanel(MadeUpSite.full().toggle("mode", "SONGS").pushKnob("focus", "FOCUS").site(),
+                "Rehearsal: simulated gear", screen, left::incrementAndGet);
+    }
+
+    @Test
+    void aSwitchIsFoundOffItsKeyMovesItAndItsWordFollowsWhoeverMovesIt() throws InterruptedException {
+        try (DrawnPanel other = withSwitches()) {
+            other.open(listener);
+            assertThat(told).containsExactly("mode open");
+            eventually(() -> stands("OFF"));
+            screen.type("t"); // the letter after the last button's
+            eventually(() -> told.contains("mode closed") && stands("ON"));
+            other.switched("mode", Optional.of(false));
+            eventually(() -> stands("OFF"));
+            screen.type("t");
+            eventually(() -> told.size() == 3);
+            assertThat(told).containsExactly("mode open", "mode closed", "mode closed");
+            other.switched("mode", Optional.empty());
+            eventually(() -> !stands("ON") && !stands("OFF"));
+        }
+    }
+
+    @Test
+    void aSelectedKnobIsPushedByEnterAndHeldBySpace() throws InterruptedException {
+        try (DrawnPanel other = withSwitches()) {
+            other.open(listener);
+            eventually(() -> screen.shows().contains("FOCUS"));
+            told.clear();
+            screen.type("\u001b[Z\r"); // the last control
+            eventually(() -> told.contains("focus.push open"));
+            screen.type(" ++");
+            eventually(() -> told.size() == 6);
+            assertThat(told).containsExactly("focus.push closed", "focus.push open", "focus.push closed", "focus 1",
+                    "focus 1", "focus.push open");
+        }
+    }
 }

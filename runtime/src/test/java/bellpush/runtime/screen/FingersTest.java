@@ -2,6 +2,8 @@ package bellpush.runtime.screen;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import bellpush.config.model.Button;
+import bellpush.config.model.Source;
 import bellpush.runtime.screen.Scene.Touch;
 import java.time.Duration;
 import java.util.ArrayList;
@@ -31,6 +33,19 @@ class FingersTest {
         fingers.tick(ms(150));
         assertThat(told).containsExactly("0 poem down", "150 poem up");
         assertThat(fingers.due()).isEmpty();
+    }
+
+    @Test
+    void twoTapsOfAButtonThatMayBePressedTwiceAreTwoPresses() {
+        Map<String, Button> buttons = Map.of("poem",
+                Button.named("poem", "POEM", Source.NONE).onPress("go").onTwice(Duration.ofMillis(300), "other"));
+        Fingers quick = new Fingers(buttons,
+                (at, button, closed) -> told.add(at / 1_000_000 + (closed ? " down" : " up")));
+        quick.tap(ms(0), "poem");
+        quick.tick(ms(60));
+        quick.tap(ms(120), "poem");
+        quick.tick(ms(180));
+        assertThat(told).containsExactly("0 down", "60 up", "120 down", "180 up");
     }
 
     @Test

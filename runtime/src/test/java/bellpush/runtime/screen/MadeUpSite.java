@@ -1,5 +1,6 @@
 package bellpush.runtime.screen;
 
+import bellpush.config.model.Board;
 import bellpush.config.model.Button;
 import bellpush.config.model.Device;
 import bellpush.config.model.FrameRate;
@@ -11,6 +12,7 @@ import bellpush.config.model.Panel;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.Site;
 import bellpush.config.model.Source;
+import bellpush.config.model.Switch;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.util.LinkedHashMap;
@@ -22,6 +24,7 @@ import java.util.OptionalInt;
 /** Sites built by hand, for drawing only. */
 final class MadeUpSite {
     private final Map<String, Button> buttons = new LinkedHashMap<>();
+    private final Map<String, Switch> switches = new LinkedHashMap<>();
     private final Map<String, Knob> knobs = new LinkedHashMap<>();
     private final Map<String, Lamp> lamps = new LinkedHashMap<>();
     private final Map<String, Device> devices = new LinkedHashMap<>();
@@ -51,6 +54,22 @@ final class MadeUpSite {
         return this;
     }
 
+    MadeUpSite toggle(String name, String label) {
+        switches.put(name, new Switch(name, label, Optional.empty(), false, Button.LOCKOUT, Duration.ZERO,
+                Optional.empty(), Optional.empty(), Optional.empty(), Source.NONE));
+        return this;
+    }
+
+    /** A knob that can be pushed, and turns something else then. */
+    MadeUpSite pushKnob(String name, String label) {
+        PropertyRef iris = new PropertyRef("camera", "iris");
+        Button push = Button.named(name + ".push", name + ".push", Source.NONE).onPress("go");
+        knobs.put(name, new Knob(name, label, Optional.empty(), Optional.empty(), 4, iris, 5, 1,
+                Optional.of(new Knob.Push(push, Optional.of(new Knob.Turning(iris, 1)))), Optional.empty(),
+                Source.NONE));
+        return this;
+    }
+
     MadeUpSite lamp(String name, String label) {
         lamps.put(name, Lamp.named(name, label, List.of(), Source.NONE));
         return this;
@@ -76,7 +95,9 @@ final class MadeUpSite {
 
     Site site(String name) {
         return new Site(Path.of("."), name, new FrameRate(25, 1), Limits.DEFAULT,
-                Panel.of(buttons, knobs, lamps, rows, Panel.Signs.DEFAULT), devices, Map.of());
+                new Panel(Board.ANY, Map.of(), buttons, switches, knobs, Map.of(), Map.of(), lamps, rows,
+                        Panel.Signs.DEFAULT, Optional.empty()),
+                devices, Map.of());
     }
 
     /** Eighteen buttons, two knobs, two lamps and eight devices. */

@@ -27,7 +27,7 @@ import org.junit.jupiter.api.io.TempDir;
 
 /**
  * Knobs spun faster than the device can stand, from the contacts' edges through the real driver to a socket: the device is
- * never flooded, and what it hears last is where the knob stands.
+ * never flooded, and what it hears last is where the knob stands, whatever macros run meanwhile.
  */
 class SpunKnobTest {
     private static final int DETENTS = 600;
@@ -74,6 +74,7 @@ class SpunKnobTest {
                 long tookNanos = heard.getLast().atNanos - began;
                 assertThat(last(heard, "LEVEL")).isEqualTo("LEVEL 200");
                 assertThat(last(heard, "WARMTH")).isEqualTo("WARMTH 200");
+                assertThat(of(heard, "COLOUR")).as("the macro ran meanwhile").hasSizeGreaterThan(10);
                 // Counted over the whole, since a busy machine delivers late what was sent in time.
                 assertThat(heard.size()).isLessThanOrEqualTo((int) (tookNanos / KIND_PACE.toNanos()) + 2);
                 for (String property : List.of("LEVEL", "WARMTH")) {
@@ -91,6 +92,9 @@ class SpunKnobTest {
             long due = began + i * DETENT_NANOS;
             while (System.nanoTime() - due < 0) {
                 LockSupport.parkNanos(100_000);
+            }
+            if (i % 15 == 0) {
+                hand.contact(System.nanoTime(), "busy", i % 30 == 0);
             }
             for (Edge edge : i % 3 == 2 ? DOWN : UP) {
                 hand.contact(System.nanoTime(), "level" + edge.contact, edge.closed);
@@ -138,7 +142,7 @@ class SpunKnobTest {
         files.add(new String[]{"site.json", "{ \"name\": \"A lamp that is slow of hearing\" }"});
         files.add(new String[]{"panel.json",
             """
-                { "buttons": { "dark": { "label": "DARK", "press": "dark" } },
+                { "buttons": { "dark": { "label": "DARK", "press": "dark" }, "busy": { "label": "BUSY", "press": "busy" } },
                   "knobs": { "level":  { "label": "LEVEL",  "pins": [5, 6], "perDetent": 4, "turns": "lamp.level", "step": 1 },
                              "warmth": { "label": "WARMTH", "pins": [7, 8], "perDetent": 4, "turns": "lamp.warmth", "step": 1 } } }"""});
         files.add(new String[]{"devices.json", """
@@ -147,11 +151,16 @@ class SpunKnobTest {
         files.add(new String[]{"kinds/slow-lamp.json",
             """
                 { "driver": "udp", "fastest": "%d ms", "properties": {
+                    "colour": { "type": "whole", "range": [0, 9], "set": "COLOUR {value}" },
                     "level":  { "type": "whole", "range": [0, 1000], "set": "LEVEL {value}",  "fastest": "%d ms" },
                     "warmth": { "type": "whole", "range": [0, 1000], "set": "WARMTH {value}", "fastest": "%d ms" } } }"""
                     .formatted(KIND_PACE.toMillis(), PROPERTY_PACE.toMillis(), PROPERTY_PACE.toMillis())});
         files.add(new String[]{"macros/dark.json", """
                 { "label": "Dark", "steps": [ { "set": { "lamp.level": 0, "lamp.warmth": 0 } } ] }"""});
+        files.add(new String[]{"macros/busy.json",
+            """
+                { "label": "Busy", "again": "restart",
+                  "steps": [ { "set": { "lamp.colour": 1 } }, { "wait": "30 ms" }, { "set": { "lamp.colour": 2 } } ] }"""});
         for (String[] file : files) {
             Path path = folder.resolve(file[0]);
             Files.createDirectories(path.getParent());

@@ -84,7 +84,7 @@ final class PanelFile {
             .may("perDetent", new NumberWordShape(1, 2, 4), "Transitions per detent: 1, 2 or 4. Without it: 4.")
             .need("turns", REFERENCE, "The number property that it moves.")
             .may("step", STEP, STEP_ABOUT)
-            .may("faster", number(1, 100, 4),
+            .may("faster", whole(1, 100, 4),
                     "How many times the step a detent may be worth when the knob is spun. Without it: 1, always the step.")
             .may("push", PUSH, "Its push switch.").may("about", ABOUT, TOLD);
 
