@@ -175,7 +175,8 @@ final class ChipsReader {
         places.entrySet().stream()
                 .filter(other -> other.getKey().startsWith(place) || place.startsWith(other.getKey())).findFirst()
                 .ifPresent(first -> reading.problems.error(spot,
-                        "The chip " + chip + " is on " + place + ", where another chip is (line " + first.getValue().at().line()
+                        "The chip " + chip + " is on " + place + ", where another chip is (line "
+                                + first.getValue().at().line()
                                 + ").",
                         "Both would answer at once.", "Wire and write another address, chip-select line or bus."));
         places.putIfAbsent(place, spot);

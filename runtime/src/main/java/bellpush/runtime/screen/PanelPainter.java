@@ -372,7 +372,7 @@ final class PanelPainter {
             if (lit() && lamp.colour().isPresent()) {
                 return List.of(lamp.colour().get());
             }
-            if (area.role() == Area.Role.LAMP) {
+            if (area.role() != Area.Role.BUTTON) {
                 return List.of();
             }
             String holdKey = keys.holdKeyOf(area.name());

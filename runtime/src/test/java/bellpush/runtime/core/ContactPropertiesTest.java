@@ -75,7 +75,8 @@ class ContactPropertiesTest {
 
     @Property(tries = 300)
     void onePressInIsOnePressOutHoweverTheContactBouncesWithinTheLockout(@ForAll long seed,
-            @ForAll @IntRange(min = 1, max = 12) int presses, @ForAll @Size(max = 4) List<@LongRange(min = 0, max = 900) Long> stalls) {
+            @ForAll @IntRange(min = 1, max = 12) int presses,
+            @ForAll @Size(max = 4) List<@LongRange(min = 0, max = 900) Long> stalls) {
         Random random = new Random(seed);
         List<Edge> edges = new ArrayList<>();
         long at = 20 * MS;

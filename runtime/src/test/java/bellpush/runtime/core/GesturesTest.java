@@ -333,7 +333,8 @@ class GesturesTest {
         Stage stage = new Stage(toggles(true).site()).ready();
         assertThat(stage.core.on("mode")).isEmpty();
         assertThat(stage.lamp("shows")).as("not found yet").isEqualTo(Pattern.PULSE);
-        assertThat(stage.core.missing(new Condition.SwitchIs("mode", true))).get().asString().contains("not been found");
+        assertThat(stage.core.missing(new Condition.SwitchIs("mode", true))).get().asString()
+                .contains("not been found");
         stage.found("mode", true);
         assertThat(stage.lamp("shows")).isEqualTo(Pattern.STEADY);
         assertThat(ran(stage)).isEmpty();

@@ -72,8 +72,9 @@ final class PinShape extends Shape {
     Optional<String> cure(Node node) {
         return cureOf(node).or(() -> node instanceof Node.Text ? OF_CHIP.cure(node) : Optional.empty())
                 .or(() -> node instanceof Node.Text(String text, _) && text.indexOf('.') > 0
-                        ? Optional.of("After the dot write a0 to a7 or b0 to b7 for an expander, ROW.COLUMN for a matrix,"
-                                + " a number for a converter or a strip.")
+                        ? Optional
+                                .of("After the dot write a0 to a7 or b0 to b7 for an expander, ROW.COLUMN for a matrix,"
+                                        + " a number for a converter or a strip.")
                         : Optional.empty());
     }
 

@@ -11,7 +11,7 @@ import java.util.Map;
  */
 final class CueCard {
     /** Points, from the largest; below the last nobody reads it beside a panel in a dim hall (common practice, no source). */
-    private static final double[] SIZES_POINTS = {12, 11, 10.5, 10, 9.5, 9, 8.5, 8};
+    private static final double[] SIZES_POINTS = {12, 11, 10.5, 10, 9.5, 9, 8.5, 8, 7.5};
     private static final double GUTTER_MM = 7;
     private static final double TITLE_MM = 6.5;
     private static final double CAUTION_MM = 3;

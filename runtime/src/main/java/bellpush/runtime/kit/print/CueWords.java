@@ -26,7 +26,6 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
-import java.util.stream.Collectors;
 
 /** What the card says of each control: plain words, derived from what the site declares, and no more than that. */
 final class CueWords {
@@ -126,14 +125,13 @@ final class CueWords {
         return List.of("Move: " + property(fader.moves()) + ", from " + amount(fader.moves(), fader.from()) + " to "
                 + amount(fader.moves(), fader.to()) + "."
                 + (fader.pickUp()
-                        ? " If nothing changes at first, move it past the present value: there it takes hold."
+                        ? " It takes hold once it has passed the present value."
                         : ""));
     }
 
     private List<String> gestures(Joystick stick) {
-        String axes = stick.axes().values().stream().map(axis -> property(axis.drives())).distinct()
-                .collect(Collectors.joining("; "));
-        return List.of("Push it aside: " + axes + ". Let go, and it stops. Look where the gear goes.");
+        return List.of("Push it aside: " + String.join(", ", stick.axes().keySet())
+                + ". Let go, and it stops. Look where the gear goes.");
     }
 
     private String step(PropertyRef ref, double step) {

@@ -325,7 +325,7 @@ class LabelsTest {
         assertThat(words.of("k").orElseThrow().text().getFirst()).startsWith("Turn: Sound desk: level, ").contains(
                 "dB a click; to the right is more; spin it to get there faster. Push: Open. Turn it pushed in: Sound desk: level");
         assertThat(words.of("f").orElseThrow().text().getFirst()).contains("from \u221260 dB to 10 dB",
-                "there it takes hold");
+                "It takes hold");
         assertThat(words.of("j").orElseThrow().text().getFirst()).contains("Let go, and it stops");
         assertThat(words.of("l").orElseThrow().text().getFirst()).contains("Sound desk: light",
                 "as sent; the gear itself does not tell");
