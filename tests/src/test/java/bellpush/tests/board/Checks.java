@@ -128,7 +128,8 @@ final class Checks {
                     Integer.parseInt(bench.desk.value("LEVEL")) - from));
         }
         Fingers.rest(500);
-        Failure.unless(bench.desk.value("LEVEL").equals(String.valueOf(wanted)), "the level did not stay at %d", wanted);
+        Failure.unless(bench.desk.value("LEVEL").equals(String.valueOf(wanted)), "the level did not stay at %d",
+                wanted);
         Failure.unless(bench.desk.heard("CHIME") == chimes + presses[0], "%d presses meanwhile gave %d chimes",
                 presses[0], bench.desk.heard("CHIME") - chimes);
         return pace;
@@ -228,7 +229,8 @@ final class Checks {
     }
 
     private long newPanelLines(String before) throws IOException {
-        return bench.program.log().substring(before.length()).lines().filter(line -> line.contains("\"what\":\"panel\""))
+        return bench.program.log().substring(before.length()).lines()
+                .filter(line -> line.contains("\"what\":\"panel\""))
                 .count();
     }
 

@@ -20,8 +20,11 @@ final class Fingers {
     /** Nobody's hand makes these; they keep each edge of a burst an edge of its own. */
     private static final long LEAST_GAP_NANOS = 200_000;
 
+    /** What a thread may wake too late by. */
+    private static final long SPIN_NANOS = 100_000;
+
     /** Starts a program on any processor; it would be where the thread is that starts it. */
-    static final List<String> ANYWHERE = List.of("taskset", "3");
+    static final List<String> ANYWHERE = List.of("taskset", "3", "chrt", "-o", "0");
 
     private final SimulatedChip chip;
     private final Random random;
@@ -38,8 +41,9 @@ final class Fingers {
      * @return how many lines are in use
      */
     int takePlace() throws IOException, InterruptedException {
-        if (!pin(Files.readSymbolicLink(Path.of("/proc/thread-self")).getFileName().toString())) {
-            throw new IOException("the thread that moves the contacts cannot be put on one processor");
+        String self = Files.readSymbolicLink(Path.of("/proc/thread-self")).getFileName().toString();
+        if (!pin(self) || !done("chrt", "-f", "-p", "10", self)) {
+            throw new IOException("the thread that moves the contacts cannot be given its place");
         }
         int edges = 0;
         try (Stream<Path> processes = Files.list(Path.of("/proc"))) {
@@ -62,9 +66,13 @@ final class Fingers {
 
     /** @return whether it could be done; a thread may have ended meanwhile */
     private static boolean pin(String thread) throws IOException, InterruptedException {
-        Process taskset = new ProcessBuilder("taskset", "-p", "1", thread).redirectErrorStream(true)
+        return done("taskset", "-p", "1", thread);
+    }
+
+    private static boolean done(String... words) throws IOException, InterruptedException {
+        Process process = new ProcessBuilder(words).redirectErrorStream(true)
                 .redirectOutput(ProcessBuilder.Redirect.DISCARD).start();
-        return taskset.waitFor(10, TimeUnit.SECONDS) && taskset.exitValue() == 0;
+        return process.waitFor(10, TimeUnit.SECONDS) && process.exitValue() == 0;
     }
 
     /** What one movement of a contact was like: its edges, and how long after the first the last one was. */
@@ -116,12 +124,12 @@ final class Fingers {
         return Math.abs(detents) * 1e9 / (System.nanoTime() - began);
     }
 
-    /** Sleeps, and spins for the last part. */
+    /** Sleeps, so that the program has this processor as well, and spins for the last part. */
     static void until(long atNanos) {
         long left = atNanos - System.nanoTime();
         while (left > 0) {
-            if (left > 3_000_000) {
-                LockSupport.parkNanos(left - 2_000_000);
+            if (left > SPIN_NANOS) {
+                LockSupport.parkNanos(left - SPIN_NANOS);
             } else {
                 Thread.onSpinWait();
             }
