@@ -44,7 +44,8 @@ public final class Bellpush implements Runnable {
         Bellpush top = new Bellpush();
         CommandLine line = new CommandLine(top);
         for (Object command : List.of(new RunCommand(console, top), new CheckCommand(console),
-                new RehearseCommand(console, top), new NewCommand(console), new SchemaCommand(console),
+                new RehearseCommand(console, top), new WiringCommand(console), new LabelsCommand(console),
+                new NewCommand(console), new SchemaCommand(console),
                 new ManCommand(console), new CompletionCommand(console))) {
             line.addSubcommand(command);
         }

@@ -1,136 +1,128 @@
 package bellpush.runtime.core;
 
 import bellpush.config.model.Button;
+import bellpush.config.model.Chip;
 import bellpush.config.model.Knob;
+import bellpush.config.model.Lamp;
 import bellpush.config.model.Panel;
+import bellpush.config.model.Pin;
+import bellpush.config.model.Switch;
 import java.util.HashMap;
 import java.util.Map;
+import java.util.Optional;
 
 /**
- * Turns the edges of contacts into gestures. A button acts on the first edge and is then deaf for its lock-out, so that
- * contact bounce costs no time; what the contact has come to is looked at when the lock-out ends. A knob's two contacts
- * are read as quadrature, which bounce cannot fool.
+ * Brings the edges of contacts to those who make gestures of them. Contacts of buttons, switches and push switches are
+ * {@link CleanContact}s; a knob's two channels are read as quadrature, which bounce cannot fool.
  */
 final class Contacts {
+    static final String CHATTERS = "chatters: its contact has closed and opened more than " + CleanContact.EDGES_MAX
+            + " times in a second, which no finger does. It is ignored until it has been quiet for a second. Look at its"
+            + " wires and plugs, then change it for a new one";
+
     /** What gestures lead to. */
-    interface Gestures {
-        void pressed(Button button);
-
-        void released(Button button);
-
-        void heldLongEnough(Button button);
-
-        void turned(Knob knob, int detents);
+    interface Gestures extends ButtonGestures.Meaning, KnobReading.Turned {
+        void switched(Switch control, boolean on);
     }
 
-    private static final class ButtonState {
-        final Button button;
-        boolean closed; // as acted on
-        boolean raw; // as last seen
-        long lockedUntil = Long.MIN_VALUE;
-        long lookTimer; // 0: nobody will look at what the contact has come to
-        long holdTimer;
-        boolean holding;
+    private record Channel(KnobReading knob, String push, boolean a) {}
 
-        ButtonState(Button button) {
-            this.button = button;
-        }
-    }
-
-    private record Channel(Quadrature quadrature, Knob knob, boolean a) {}
-
-    private final Turn turn;
-    private final Gestures gestures;
-    private final Map<String, ButtonState> buttons = new HashMap<>();
+    private final Map<String, CleanContact> contacts = new HashMap<>();
+    private final Map<String, ButtonGestures> buttons = new HashMap<>();
+    private final Map<String, SwitchReading> switches = new HashMap<>();
+    private final Map<String, KnobReading> knobs = new HashMap<>();
     private final Map<String, Channel> channels = new HashMap<>();
 
     Contacts(Turn turn, Panel panel, Gestures gestures) {
-        this.turn = turn;
-        this.gestures = gestures;
-        panel.buttons().values().forEach(b -> buttons.put(b.name(), new ButtonState(b)));
-        panel.knobs().values().forEach(k -> {
-            Quadrature quadrature = new Quadrature(k.perDetent());
-            channels.put(k.name() + ".a", new Channel(quadrature, k, true));
-            channels.put(k.name() + ".b", new Channel(quadrature, k, false));
+        panel.buttons().values().forEach(button -> add(turn, button, panel, gestures));
+        panel.switches().values().forEach(control -> {
+            SwitchReading reading = new SwitchReading(turn, control, gestures::switched);
+            switches.put(control.name(), reading);
+            contacts.put(control.name(),
+                    new CleanContact(turn, control.name(), control.lockout(), control.steadyFor(), reading));
+        });
+        panel.knobs().values().forEach(knob -> {
+            KnobReading reading = new KnobReading(turn, knob, gestures, gestures);
+            String push = knob.push().map(p -> p.button().name()).orElse("");
+            knobs.put(knob.name(), reading);
+            channels.put(knob.name() + ".a", new Channel(reading, push, true));
+            channels.put(knob.name() + ".b", new Channel(reading, push, false));
+            knob.push().ifPresent(p -> add(turn, p.button(), panel, reading));
         });
     }
 
-    boolean holding(String button) {
-        ButtonState state = buttons.get(button);
-        return state != null && state.holding;
+    private void add(Turn turn, Button button, Panel panel, ButtonGestures.Meaning meaning) {
+        boolean inSteps = Optional.ofNullable(panel.lamps().get(button.name()))
+                .filter(lamp -> rises(lamp, panel)).isPresent();
+        ButtonGestures reading = new ButtonGestures(turn, button, inSteps, meaning);
+        buttons.put(button.name(), reading);
+        contacts.put(button.name(),
+                new CleanContact(turn, button.name(), button.lockout(), button.steadyFor(), reading));
+    }
+
+    /** Whether a lamp can be dimmed, so that it can rise while its button is held. */
+    static boolean rises(Lamp lamp, Panel panel) {
+        return lamp.dims() || lamp.pins().stream().anyMatch(
+                pin -> pin instanceof Pin.OfChip of && panel.chips().get(of.chip()) instanceof Chip.Strip);
+    }
+
+    /** How the button of that name stands towards a finger. */
+    Finger finger(String button) {
+        ButtonGestures reading = buttons.get(button);
+        return reading == null ? Finger.NONE : reading.finger();
+    }
+
+    /** Whether the switch is on; empty as long as that is not known. */
+    Optional<Boolean> on(String control) {
+        SwitchReading reading = switches.get(control);
+        return reading == null ? Optional.empty() : reading.on();
     }
 
     /** A contact as it was when the panel was opened: a state, not an event. */
     void found(String contact, boolean closed) {
-        ButtonState state = buttons.get(contact);
-        if (state != null) {
-            state.raw = closed;
-            state.closed = closed;
-            if (closed) {
-                turn.record("note", "control", contact,
-                        "text", "is pressed already at the start; that is not taken as a press");
-            }
-        } else if (channels.get(contact) instanceof Channel(var quadrature, _, boolean a)) {
-            quadrature.found(a, closed);
+        if (contacts.get(contact) instanceof CleanContact clean) {
+            clean.found(closed);
+        }
+        if (buttons.get(contact) instanceof ButtonGestures button) {
+            button.found(closed);
+        } else if (switches.get(contact) instanceof SwitchReading control) {
+            control.found(closed);
+        } else if (channels.get(contact) instanceof Channel(var knob, _, boolean a)) {
+            knob.found(a, closed);
         }
     }
 
     /** @param at when it happened, which may be well before it got here: what was bounce then is bounce still */
     void edge(long at, String contact, boolean closed) {
-        ButtonState state = buttons.get(contact);
-        if (state != null) {
-            state.raw = closed;
-            if (at < state.lockedUntil) {
-                if (state.lookTimer == 0) {
-                    lookAt(turn.now() + state.button.lockout().toNanos(), state);
-                }
-            } else if (closed != state.closed) {
-                act(state, at);
-            }
-        } else if (channels.get(contact) instanceof Channel(var quadrature, var knob, boolean a)) {
-            int detents = quadrature.edge(a, closed);
-            if (detents != 0) {
-                gestures.turned(knob, detents);
-            }
+        if (contacts.get(contact) instanceof CleanContact clean) {
+            clean.edge(at, closed);
+        } else if (channels.get(contact) instanceof Channel(var knob, String push, boolean a)
+                && knob.edge(at, a, closed)) {
+            inUse(push);
         }
     }
 
-    void lockoutOver(String contact) {
-        ButtonState state = buttons.get(contact);
-        state.lookTimer = 0;
-        if (state.raw != state.closed) {
-            act(state, turn.now());
+    /** A knob without channels was turned by whole detents. */
+    void turned(String knob, int detents) {
+        if (knobs.get(knob) instanceof KnobReading reading && reading.turned(detents)) {
+            inUse(knob + ".push");
         }
     }
 
-    private void lookAt(long due, ButtonState state) {
-        turn.stop(state.lookTimer);
-        state.lookTimer = turn.start(due, new Wake.LockoutOver(state.button.name()));
+    /** A push switch that is held to turn is not stuck, however long that takes. */
+    private void inUse(String push) {
+        buttons.get(push).watch();
     }
 
-    private void act(ButtonState state, long at) {
-        Button button = state.button;
-        state.closed = state.raw;
-        state.lockedUntil = at + button.lockout().toNanos();
-        if (state.closed) {
-            button.hold().ifPresent(hold -> {
-                state.holding = true;
-                state.holdTimer = turn.start(turn.now() + hold.time().toNanos(), new Wake.HoldReached(button.name()));
-            });
-            gestures.pressed(button);
-        } else {
-            state.holding = false;
-            turn.stop(state.holdTimer);
-            gestures.released(button);
-        }
-        lookAt(state.lockedUntil, state);
-    }
-
-    void holdReached(String button) {
-        ButtonState state = buttons.get(button);
-        if (state.holding) {
-            state.holding = false;
-            gestures.heldLongEnough(state.button);
+    void woken(Wake.OfContact wake) {
+        switch (wake) {
+            case Wake.ContactSettled(String contact) -> contacts.get(contact).settled();
+            case Wake.ContactQuiet(String contact) -> contacts.get(contact).quiet();
+            case Wake.SecondPressOver(String button) -> buttons.get(button).secondPressOver();
+            case Wake.HoldStep(String button) -> buttons.get(button).holdStep();
+            case Wake.HoldReached(String button) -> buttons.get(button).holdReached();
+            case Wake.ReachedShown(String button) -> buttons.get(button).reachedShown();
+            case Wake.ButtonStuck(String button) -> buttons.get(button).isStuck();
         }
     }
 }

@@ -13,6 +13,7 @@ import bellpush.config.model.PropertyRef;
 import bellpush.config.model.PropertyType;
 import bellpush.config.model.Site;
 import bellpush.config.model.Step;
+import bellpush.config.model.Switch;
 import bellpush.config.model.Value;
 import bellpush.drivers.spi.Outcome;
 import bellpush.drivers.spi.Request;
@@ -42,7 +43,8 @@ public final class Core {
 
     private record Pending(Outbox.Parcel parcel, String macro, String control, Belief before) {}
 
-    private record KnobTurn(String press, long at, Value wanted) {}
+    /** The last turn that moved a property, and what it was to become; empty where that was not known. */
+    private record KnobTurn(String knob, String press, long at, Optional<Value> wanted) {}
 
     private final Site site;
     private final Turn turn = new Turn();
@@ -63,7 +65,7 @@ public final class Core {
     };
     private final Map<Long, Run> runOfRequest = new HashMap<>();
     private final Map<String, String> pressOfButton = new HashMap<>();
-    private final Map<String, KnobTurn> knobTurns = new HashMap<>();
+    private final Map<PropertyRef, KnobTurn> knobTurns = new HashMap<>();
     /** How often in a row no answer came to a question. */
     private final Map<PropertyRef, Integer> unanswered = new HashMap<>();
     private final Map<String, String> linkWhy = new HashMap<>();
@@ -77,11 +79,10 @@ public final class Core {
         this.site = site;
         beliefs = new Beliefs(turn, site);
         runs = new Runs(turn, site, new RunGear());
-        judge = new Judge(site, beliefs::of, beliefs::link, runs::isRunning, runs::hasFailed);
-        runs.judgedBy(judge);
         contacts = new Contacts(turn, site.panel(), new PanelGestures());
-        lamps = new LampBoard(turn, site.panel(), judge, beliefs::link, contacts::holding, runs::isRunningFor,
-                runs::hasFailedFor);
+        judge = new Judge(site, beliefs::of, beliefs::link, contacts::on, runs::isRunning, runs::hasFailed);
+        runs.judgedBy(judge);
+        lamps = new LampBoard(turn, site.panel(), judge, beliefs::link, contacts::finger, runs);
         site.devices().values().forEach(device -> outboxes.put(device.name(),
                 new Outbox(turn, device, site.limits().waitingSends(), this::departs, this::ended)));
     }
@@ -116,7 +117,7 @@ public final class Core {
                 yield true;
             }
             case Input.Turned(_, String knob, int detents) -> {
-                turned(site.panel().knobs().get(knob), detents);
+                contacts.turned(knob, detents);
                 yield true;
             }
             case Input.LinkChanged(_, String device, LinkState state, String why) -> {
@@ -177,6 +178,11 @@ public final class Core {
         return beliefs.link(device);
     }
 
+    /** Whether a switch of the panel is on; empty as long as that is not known. */
+    public Optional<Boolean> on(String control) {
+        return contacts.on(control);
+    }
+
     public Look look(String lamp) {
         return lamps.look(lamp);
     }
@@ -192,8 +198,7 @@ public final class Core {
 
     private void woken(Wake wake) {
         switch (wake) {
-            case Wake.LockoutOver(String contact) -> contacts.lockoutOver(contact);
-            case Wake.HoldReached(String button) -> contacts.holdReached(button);
+            case Wake.OfContact ofContact -> contacts.woken(ofContact);
             case Wake.RunDue(long run) -> runs.due(run);
             case Wake.OutboxDue(String device) -> outboxes.get(device).timerFired();
             case Wake.FailureShown(String macro) -> runs.failureShown(macro);
@@ -216,56 +221,97 @@ public final class Core {
 
     private final class PanelGestures implements Contacts.Gestures {
         @Override
-        public void pressed(Button button) {
-            String press = newPress();
-            pressOfButton.put(button.name(), press);
-            turn.blame(press);
+        public void touched(Button button) {
+            newPress(button);
             turn.record("press", "control", button.name());
+        }
+
+        @Override
+        public void pressed(Button button) {
+            blame(button);
             button.press().ifPresent(macro -> runs.start(macro, button.name()));
         }
 
         @Override
+        public void pressedTwice(Button button) {
+            newPress(button);
+            turn.record("double", "control", button.name());
+            button.twice().ifPresent(twice -> runs.start(twice.run(), button.name()));
+        }
+
+        @Override
         public void released(Button button) {
-            turn.blame(pressOfButton.getOrDefault(button.name(), ""));
+            blame(button);
             turn.record("release", "control", button.name());
             button.release().ifPresent(macro -> runs.start(macro, button.name()));
         }
 
         @Override
+        public void givenUp(Button button) {
+            released(button);
+        }
+
+        @Override
         public void heldLongEnough(Button button) {
-            turn.blame(pressOfButton.getOrDefault(button.name(), ""));
+            blame(button);
             turn.record("held", "control", button.name());
             button.hold().ifPresent(hold -> runs.start(hold.run(), button.name()));
         }
 
+        private void newPress(Button button) {
+            pressOfButton.put(button.name(), Core.this.newPress());
+            blame(button);
+        }
+
+        private void blame(Button button) {
+            turn.blame(pressOfButton.getOrDefault(button.name(), ""));
+        }
+
         @Override
-        public void turned(Knob knob, int detents) {
-            Core.this.turned(knob, detents);
+        public void switched(Switch control, boolean on) {
+            turn.blame(Core.this.newPress());
+            turn.record("switch", "control", control.name(), "to", SwitchReading.word(on));
+            (on ? control.on() : control.off()).ifPresent(macro -> runs.start(macro, control.name()));
+        }
+
+        @Override
+        public void turned(Knob knob, int detents, int steps, boolean pushed) {
+            Knob.Turning moves = pushed
+                    ? knob.push().orElseThrow().turns().orElseThrow()
+                    : new Knob.Turning(knob.turns(), knob.step());
+            Core.this.turned(knob, detents, moves.property(), moves.step() * steps, pushed);
         }
     }
 
-    private void turned(Knob knob, int detents) {
-        KnobTurn before = knobTurns.get(knob.name());
-        boolean goesOn = before != null && turn.now() - before.at <= KNOB_REMEMBERS_NANOS;
-        String press = goesOn ? before.press : newPress();
+    private void turned(Knob knob, int detents, PropertyRef property, double by, boolean pushed) {
+        Optional<KnobTurn> recent = Optional.ofNullable(knobTurns.get(property))
+                .filter(before -> turn.now() - before.at <= KNOB_REMEMBERS_NANOS);
+        boolean goesOn = recent.filter(before -> before.knob.equals(knob.name())).isPresent();
+        String press = goesOn ? recent.get().press : newPress();
         turn.blame(press);
-        if (!goesOn) {
+        if (!goesOn && pushed) {
+            turn.record("turn", "control", knob.name(), "detents", (long) detents, "pushed", true);
+        } else if (!goesOn) {
             turn.record("turn", "control", knob.name(), "detents", (long) detents);
         }
-        Value base = goesOn && before.wanted != null ? before.wanted : beliefs.of(knob.turns()).value().orElse(null);
-        Value wanted = null;
-        if (base instanceof Value.Num(double from)) {
-            wanted = Value.of(moved(site.property(knob.turns()).type(), from, knob.step() * detents));
+        Optional<Value> base = recent.flatMap(KnobTurn::wanted).or(() -> beliefs.of(property).value());
+        Optional<Value> wanted = Optional.empty();
+        if (base.isPresent() && base.get() instanceof Value.Num(double from)) {
+            wanted = Optional.of(Value.of(moved(site.property(property).type(), from, by)));
             if (!wanted.equals(base)) {
-                send(new Request.SetProperty(++lastRequest, knob.turns().property(), wanted), knob.turns().device(),
-                        null,
+                send(new Request.SetProperty(++lastRequest, property.property(), wanted.get()), property.device(), null,
                         true);
             }
         } else if (!goesOn) {
             turn.record("note", "control", knob.name(), "text",
-                    knob.turns() + " is not known, so it cannot be turned up or down");
+                    property + " is not known, so it cannot be turned up or down");
         }
-        knobTurns.put(knob.name(), new KnobTurn(press, turn.now(), wanted));
+        knobTurns.put(property, new KnobTurn(knob.name(), press, turn.now(), wanted));
+    }
+
+    /** A run sets what a knob may be turning: the knob goes on from there. */
+    private void setByRun(PropertyRef property, Optional<Value> value) {
+        knobTurns.computeIfPresent(property, (_, last) -> new KnobTurn(last.knob, last.press, last.at, value));
     }
 
     private static double moved(PropertyType type, double from, double by) {
@@ -282,12 +328,15 @@ public final class Core {
     private final class RunGear implements Runs.Gear {
         @Override
         public void set(Run run, PropertyRef property, Value value) {
+            setByRun(property, Optional.of(value));
             send(new Request.SetProperty(++lastRequest, property.property(), value), property.device(), run, false);
         }
 
         @Override
         public void command(Run run, Step.Do step) {
             Device device = site.devices().get(step.device());
+            device.kind().commands().get(step.command()).effect().keySet()
+                    .forEach(property -> setByRun(new PropertyRef(step.device(), property), Optional.empty()));
             send(new Request.DoCommand(++lastRequest, step.command(), step.arguments(), beliefs.present(device)),
                     step.device(), run, false);
         }

@@ -12,8 +12,8 @@ public sealed interface Input {
     record Started(long at) implements Input {}
 
     /**
-     * An electrical contact of the panel has closed or opened. A button's contact has the button's name; a knob has two,
-     * {@code NAME.a} and {@code NAME.b}.
+     * An electrical contact of the panel has closed or opened. The contact of a button or a switch has its name; a knob has
+     * {@code NAME.a}, {@code NAME.b} and {@code NAME.push}.
      */
     record Contact(long at, String contact, boolean closed) implements Input {}
 

@@ -22,14 +22,16 @@ final class Judge {
     private final Site site;
     private final Function<PropertyRef, Belief> beliefs;
     private final Function<String, LinkState> links;
+    private final Function<String, Optional<Boolean>> switches;
     private final Predicate<String> running;
     private final Predicate<String> failed;
 
     Judge(Site site, Function<PropertyRef, Belief> beliefs, Function<String, LinkState> links,
-            Predicate<String> running, Predicate<String> failed) {
+            Function<String, Optional<Boolean>> switches, Predicate<String> running, Predicate<String> failed) {
         this.site = site;
         this.beliefs = beliefs;
         this.links = links;
+        this.switches = switches;
         this.running = running;
         this.failed = failed;
     }
@@ -73,7 +75,8 @@ final class Judge {
                 case UNSURE -> Verdict.UNSURE;
             };
             case Condition.LinkIs(String device, LinkState state) -> known(links.apply(device) == state);
-            case Condition.SwitchIs _ -> Verdict.UNSURE;
+            case Condition.SwitchIs(String control, boolean on) -> switches.apply(control)
+                    .map(stands -> known(stands == on)).orElse(Verdict.UNSURE);
             case Condition.Running(String macro) -> known(running.test(macro));
             case Condition.Failed(String macro) -> known(failed.test(macro));
         };
@@ -112,6 +115,10 @@ final class Judge {
                     of.stream().map(this::missing).flatMap(Optional::stream).toList());
             case Condition.Is(PropertyRef ref, Test test) ->
                 ref + " should be " + words(test) + " and is " + words(ref);
+            case Condition.SwitchIs(String control, boolean on) -> "the switch " + control + " should be "
+                    + SwitchReading.word(on) + " and "
+                    + switches.apply(control).map(stands -> "is " + SwitchReading.word(stands))
+                            .orElse("has not been found yet");
             default -> Words.of(condition) + " does not hold";
         });
     }

@@ -8,17 +8,18 @@ import bellpush.config.model.Panel;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.function.Function;
-import java.util.function.Predicate;
 
 /**
  * What every lamp shows. A rule is shown as a fact only if it is one: what rests on a value that was sent and not yet
  * reported, on something unknown, or on a device that cannot be reached, is shown with the sign for that instead.
  */
 final class LampBoard {
-    private record Entry(Lamp lamp, Set<String> devices) {}
+    /** @param rises whether its brightness can tell how far a hold has come */
+    private record Entry(Lamp lamp, Set<String> devices, boolean rises) {}
 
     /** A look and the reason for it, in words for the log. */
     private record Shown(Look look, String why) {}
@@ -27,26 +28,24 @@ final class LampBoard {
     private final Panel.Signs signs;
     private final Judge judge;
     private final Function<String, LinkState> links;
-    private final Predicate<String> holding;
-    private final Predicate<String> running;
-    private final Predicate<String> failed;
+    private final Function<String, Finger> fingers;
+    private final Runs runs;
     private final Map<String, Entry> lamps = new LinkedHashMap<>();
     private final Map<String, Shown> shown = new HashMap<>();
 
-    /** The predicates are about controls: being held towards a hold, having a macro running, having had one fail. */
-    LampBoard(Turn turn, Panel panel, Judge judge, Function<String, LinkState> links, Predicate<String> holding,
-            Predicate<String> running, Predicate<String> failed) {
+    /** @param fingers how each control is being pressed */
+    LampBoard(Turn turn, Panel panel, Judge judge, Function<String, LinkState> links, Function<String, Finger> fingers,
+            Runs runs) {
         this.turn = turn;
         this.signs = panel.signs();
         this.judge = judge;
         this.links = links;
-        this.holding = holding;
-        this.running = running;
-        this.failed = failed;
+        this.fingers = fingers;
+        this.runs = runs;
         panel.lamps().values().forEach(lamp -> {
             Set<String> devices = new TreeSet<>();
             lamp.rules().forEach(rule -> rule.when().ifPresent(when -> Reach.devices(when, devices)));
-            lamps.put(lamp.name(), new Entry(lamp, devices));
+            lamps.put(lamp.name(), new Entry(lamp, devices, Contacts.rises(lamp, panel)));
         });
     }
 
@@ -70,13 +69,14 @@ final class LampBoard {
     }
 
     private Shown lookOf(String name, Entry entry) {
-        if (holding.test(name)) {
-            return new Shown(signs.holding(), "held");
+        Optional<Shown> finger = touched(entry, fingers.apply(name));
+        if (finger.isPresent()) {
+            return finger.get();
         }
-        if (running.test(name)) {
+        if (runs.isRunningFor(name)) {
             return new Shown(signs.running(), "its macro is running");
         }
-        if (failed.test(name)) {
+        if (runs.hasFailedFor(name)) {
             return new Shown(signs.failed(), "its macro has failed");
         }
         for (String device : entry.devices) {
@@ -84,7 +84,25 @@ final class LampBoard {
                 return new Shown(signs.linkDown(), "the link to " + device + " is " + links.apply(device).word());
             }
         }
-        return byRules(entry.lamp);
+        Shown byRules = byRules(entry.lamp);
+        // A dark lamp would say that the press came to nothing. A rule that shows something knows better than the sign.
+        return byRules.look.pattern() == Look.Pattern.OFF && runs.awaitsPromiseFor(name)
+                ? new Shown(signs.running(), "what its macro promised is waited for")
+                : byRules;
+    }
+
+    private Optional<Shown> touched(Entry entry, Finger finger) {
+        Look holding = signs.holding();
+        return Optional.ofNullable(switch (finger) {
+            case Finger.None() -> null;
+            case Finger.Awaited() -> new Shown(signs.running(), "pressed; a second press may follow");
+            case Finger.Holding(double share) -> entry.rises
+                    ? new Shown(new Look(Look.Pattern.STEADY, share, holding.colour()), "held")
+                    : new Shown(holding, "held");
+            case Finger.Reached() -> new Shown(new Look(Look.Pattern.STEADY, 1, holding.colour()),
+                    "held for long enough");
+            case Finger.Faulty(String why) -> new Shown(signs.failed(), why);
+        });
     }
 
     private Shown byRules(Lamp lamp) {

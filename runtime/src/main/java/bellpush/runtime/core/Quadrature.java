@@ -4,7 +4,8 @@ package bellpush.runtime.core;
  * Counts the detents of a rotary encoder from the states of its two channels.
  *
  * <p>State is A·2 + B; the cycle 00, 01, 11, 10 counts up, its reverse down; a jump of both bits is a transition that was
- * missed or never was, and counts nothing. Source: Linux kernel documentation {@code input/devices/rotary-encoder}.
+ * missed or never was, and counts nothing. Bounce of one channel goes back and forth between two neighbours and comes to nothing.
+ * Source: Linux kernel documentation {@code input/devices/rotary-encoder}.
  */
 final class Quadrature {
     private static final int INVALID = 2;
@@ -49,6 +50,7 @@ final class Quadrature {
         return closed ? state | bit : state & ~bit;
     }
 
+    /** Jumps of both channels at once that were seen. */
     long invalid() {
         return invalid;
     }

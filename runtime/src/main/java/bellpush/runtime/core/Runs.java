@@ -74,6 +74,12 @@ final class Runs {
         return runs.values().stream().anyMatch(run -> run.active() && run.control.equals(control));
     }
 
+    /** Whether a run that this control started has done its steps, and the gear has yet to report what it promised. */
+    boolean awaitsPromiseFor(String control) {
+        return runs.values().stream()
+                .anyMatch(run -> run.phase == Run.Phase.PROMISE && run.control.equals(control));
+    }
+
     boolean hasFailed(String macro) {
         return failures.containsKey(macro);
     }

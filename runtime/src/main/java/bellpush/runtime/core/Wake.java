@@ -2,9 +2,26 @@ package bellpush.runtime.core;
 
 /** What a timer is for. */
 sealed interface Wake {
-    record LockoutOver(String contact) implements Wake {}
+    /** About a contact, or the button of that name. */
+    sealed interface OfContact extends Wake {
+        String contact();
+    }
 
-    record HoldReached(String button) implements Wake {}
+    /** A level that was seen may count now. */
+    record ContactSettled(String contact) implements OfContact {}
+
+    /** A contact that chattered may have been quiet. */
+    record ContactQuiet(String contact) implements OfContact {}
+
+    record SecondPressOver(String contact) implements OfContact {}
+
+    record HoldStep(String contact) implements OfContact {}
+
+    record HoldReached(String contact) implements OfContact {}
+
+    record ReachedShown(String contact) implements OfContact {}
+
+    record ButtonStuck(String contact) implements OfContact {}
 
     record RunDue(long run) implements Wake {}
 

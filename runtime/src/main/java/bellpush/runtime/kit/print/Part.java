@@ -1,0 +1,44 @@
+package bellpush.runtime.kit.print;
+
+/**
+ * What is built into the front, and the hole it needs. Usual sizes (common practice, no source): the part's own data sheet decides.
+ *
+ * @see Front
+ */
+enum Part {
+    BUTTON("button", 16, 10.5), SWITCH("toggle switch", 6, 7), KNOB("knob", 7, 10.5), LAMP("LED", 5, 4),
+    /** A slot, 60 mm of travel and a little more; its screws are where the data sheet has them. */
+    FADER("slide fader", 3, 36), JOYSTICK("joystick", 24, 18);
+
+    static final double FADER_SLOT_MM = 64;
+
+    private final String words;
+    private final double holeMm;
+    private final double coverMm;
+
+    Part(String words, double holeMm, double coverMm) {
+        this.words = words;
+        this.holeMm = holeMm;
+        this.coverMm = coverMm;
+    }
+
+    String words() {
+        return words;
+    }
+
+    /** Diameter of the hole; of a fader the width of its slot. */
+    double holeMm() {
+        return holeMm;
+    }
+
+    /** How far from its middle it covers the front: bezel, nut or cap. Of a fader: half its length, downwards. */
+    double coverMm() {
+        return coverMm;
+    }
+
+    String hole() {
+        return this == FADER
+                ? "slot " + (int) holeMm + " x " + (int) FADER_SLOT_MM + " mm"
+                : (int) holeMm + " mm";
+    }
+}

@@ -1,0 +1,85 @@
+package bellpush.runtime.panel.bus;
+
+import java.lang.foreign.Arena;
+import java.lang.foreign.MemorySegment;
+import java.lang.foreign.ValueLayout;
+
+/** A chip behind {@code /dev/spidevB.S}, in mode 0. Layouts and numbers: {@code linux/spi/spidev.h}. */
+final class LinuxSpi implements SpiDevice {
+    static final long SPI_IOC_WR_MODE = 0x40016b01L;
+    static final long SPI_IOC_WR_BITS_PER_WORD = 0x40016b03L;
+    static final long SPI_IOC_MESSAGE_1 = 0x40206b00L;
+    private static final int TRANSFER_BYTES = 32;
+    private static final int RECEIVE_BUFFER = 8;
+    private static final int LENGTH = 16;
+    private static final int SPEED = 20;
+    private static final int BITS = 26;
+
+    private final String file;
+    private final int hertz;
+    private LinuxFile open;
+    private boolean closed;
+
+    LinuxSpi(String file, int hertz) {
+        this.file = file;
+        this.hertz = hertz;
+    }
+
+    @Override
+    public synchronized byte[] transfer(byte... bytes) throws BusException {
+        LinuxFile bus = bus();
+        try (Arena arena = Arena.ofConfined()) {
+            MemorySegment sent = arena.allocate(Math.max(1, bytes.length));
+            MemorySegment.copy(bytes, 0, sent, ValueLayout.JAVA_BYTE, 0, bytes.length);
+            MemorySegment received = arena.allocate(Math.max(1, bytes.length));
+            MemorySegment transfer = arena.allocate(TRANSFER_BYTES, 8);
+            transfer.set(ValueLayout.JAVA_LONG, 0, sent.address());
+            transfer.set(ValueLayout.JAVA_LONG, RECEIVE_BUFFER, received.address());
+            transfer.set(ValueLayout.JAVA_INT, LENGTH, bytes.length);
+            transfer.set(ValueLayout.JAVA_INT, SPEED, hertz); // in each transfer, whatever others have set
+            transfer.set(ValueLayout.JAVA_BYTE, BITS, (byte) 8);
+            check(bus.ioctl(SPI_IOC_MESSAGE_1, transfer), bytes.length);
+            return received.asSlice(0, bytes.length).toArray(ValueLayout.JAVA_BYTE);
+        }
+    }
+
+    private LinuxFile bus() throws BusException {
+        if (closed) {
+            throw new BusException(file + " is closed.");
+        }
+        if (open == null) {
+            LinuxFile.Opened opened = LinuxFile.open(file);
+            if (opened.errno() != 0) {
+                throw BusTrouble.spi(file, 0, opened.errno());
+            }
+            open = opened.file();
+            try (Arena arena = Arena.ofConfined()) {
+                MemorySegment value = arena.allocate(1);
+                check(open.ioctl(SPI_IOC_WR_MODE, value), 0); // 0: mode 0
+                value.set(ValueLayout.JAVA_BYTE, 0, (byte) 8);
+                check(open.ioctl(SPI_IOC_WR_BITS_PER_WORD, value), 0);
+            }
+        }
+        return open;
+    }
+
+    private void check(int result, int bytes) throws BusException {
+        if (result < 0) {
+            drop();
+            throw BusTrouble.spi(file, bytes, -result);
+        }
+    }
+
+    private void drop() {
+        open.close();
+        open = null;
+    }
+
+    @Override
+    public synchronized void close() {
+        closed = true;
+        if (open != null) {
+            drop();
+        }
+    }
+}
