@@ -43,6 +43,12 @@ final class RehearsalReader {
             switch (word) {
                 case "say" -> reading.text(object, "say").ifPresent(text -> acts.add(new Act.Say(text, at)));
                 case "press" -> button(object, "press").ifPresent(b -> acts.add(new Act.Press(b, at)));
+                case "double" -> button(object, "double").ifPresent(b -> acts.add(new Act.PressTwice(b, at)));
+                case "switch" -> named(object, "switch", "switch", panel.map(p -> p.switches()))
+                        .ifPresent(s -> acts.add(
+                                new Act.SwitchTo(s, reading.text(object, "to").filter("on"::equals).isPresent(), at)));
+                case "push" -> named(object, "push", "knob", panel.map(p -> p.knobs()))
+                        .ifPresent(knob -> acts.add(new Act.PushKnob(knob, at)));
                 case "hold" -> button(object, "hold").ifPresent(b -> acts
                         .add(new Act.HoldDown(b, rules.times.positive(object, "for", Duration.ofSeconds(1)), at)));
                 case "turn" -> turn(object, at).ifPresent(acts::add);
@@ -86,7 +92,7 @@ final class RehearsalReader {
             reading.problems.error(reading.node(object, "by").orElseThrow().spot(), "The knob is turned by 0 detents.",
                     "That is no turn.", "Write how many detents, negative for the other way.");
         }
-        return knob.map(name -> new Act.Turn(name, by, at));
+        return knob.map(name -> new Act.Turn(name, by, reading.flag(object, "pushed").orElse(false), at));
     }
 
     private Map<String, Look.Pattern> lamps(Node.Obj object) {

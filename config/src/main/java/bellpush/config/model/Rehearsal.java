@@ -16,8 +16,17 @@ public record Rehearsal(String name, String about, List<Act> acts) {
         /** Press a button, keep it down for {@code time}, release it. */
         record HoldDown(String button, Duration time, Source at) implements Act {}
 
-        /** Turn a knob by a number of detents; negative: the other way. */
-        record Turn(String knob, int detents, Source at) implements Act {}
+        /** Press a button twice in a row. */
+        record PressTwice(String button, Source at) implements Act {}
+
+        /** Put a switch on or off. */
+        record SwitchTo(String control, boolean on, Source at) implements Act {}
+
+        /** Push a knob and let go of it. */
+        record PushKnob(String knob, Source at) implements Act {}
+
+        /** Turn a knob by a number of detents; negative: the other way. @param pushed while it is pushed */
+        record Turn(String knob, int detents, boolean pushed, Source at) implements Act {}
 
         record Wait(Duration time, Source at) implements Act {}
 

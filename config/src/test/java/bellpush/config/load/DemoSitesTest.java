@@ -59,7 +59,7 @@ class DemoSitesTest {
         Path folder = SITES.resolve("village-hall");
         Set<String> named = new HashSet<>();
         for (Path file : jsonFiles(folder)) {
-            Matcher name = Pattern.compile("\"(?:press|release|run)\": \"([a-z0-9-]+)\"")
+            Matcher name = Pattern.compile("\"(?:press|release|run|on|off)\": \"([a-z0-9-]+)\"")
                     .matcher(Files.readString(file));
             while (name.find()) {
                 named.add(name.group(1));

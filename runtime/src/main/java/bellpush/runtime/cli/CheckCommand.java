@@ -1,5 +1,8 @@
 package bellpush.runtime.cli;
 
+import bellpush.config.model.Panel;
+import java.util.List;
+import java.util.ArrayList;
 import bellpush.config.model.Site;
 import bellpush.config.problem.ProblemJson;
 import java.nio.file.Path;
@@ -42,14 +45,26 @@ final class CheckCommand implements Callable<Integer> {
         return folder.hasErrors() ? 1 : 0;
     }
 
+    /** What is in a site, for people; controls that few sites have are named only where there are some. */
     static String contents(Site site) {
-        return many(site.devices().size(), "device") + ", " + many(site.macros().size(), "macro") + ", "
-                + many(site.panel().buttons().size(), "button") + ", " + many(site.panel().knobs().size(), "knob")
-                + ", "
-                + many(site.panel().lamps().size(), "lamp");
+        Panel panel = site.panel();
+        List<String> parts = new ArrayList<>(List.of(many(site.devices().size(), "device"),
+                many(site.macros().size(), "macro"), many(panel.buttons().size(), "button")));
+        some(panel.switches().size(), "switch", parts);
+        parts.add(many(panel.knobs().size(), "knob"));
+        some(panel.faders().size(), "fader", parts);
+        some(panel.joysticks().size(), "joystick", parts);
+        parts.add(many(panel.lamps().size(), "lamp"));
+        return String.join(", ", parts);
+    }
+
+    private static void some(int count, String word, List<String> parts) {
+        if (count > 0) {
+            parts.add(many(count, word));
+        }
     }
 
     private static String many(int count, String word) {
-        return count + " " + word + (count == 1 ? "" : "s");
+        return count + " " + word + (count == 1 ? "" : word.endsWith("h") ? "es" : "s");
     }
 }

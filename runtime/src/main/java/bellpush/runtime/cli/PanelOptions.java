@@ -8,7 +8,6 @@ import bellpush.runtime.panel.EdgeTracePanel;
 import bellpush.runtime.panel.NoPanel;
 import bellpush.runtime.panel.Panel;
 import bellpush.runtime.panel.PanelChoice;
-import bellpush.runtime.panel.Pi4JBank;
 import bellpush.runtime.screen.DrawnPanel;
 import java.nio.file.Path;
 import java.util.Arrays;
@@ -25,6 +24,13 @@ final class PanelOptions {
     @Option(names = "--panel", paramLabel = "board|screen|none", converter = KindWord.class, completionCandidates = KindWords.class, description = "board: the pins of this board. screen: drawn in the terminal, with keys and mouse. none: no panel."
             + " Without this option: the board's pins if there are any, else the screen, else none.")
     PanelChoice.Kind panel;
+
+    @Option(names = "--reader", paramLabel = "lines|pi4j", converter = ReaderWord.class, completionCandidates = ReaderWords.class, description = "What reads the pins of the board. lines: the kernel's own lines, all with one request. pi4j: the Pi4J library."
+            + " Without this option: the lines where the header's chip can be told, else Pi4J.")
+    BoardPins.Reader reader;
+
+    @Option(names = "--chip", paramLabel = "NAME", description = "Which of the kernel's GPIO chips the pins are on, by name, label or device: gpiochip0. Needed only where it cannot be told, such as for pins on USB.")
+    String chip;
 
     @Option(names = "--edges", paramLabel = "FILE", description = "Play an edge trace in place of fingers: lines of TIME_MS PIN LEVEL; # starts a comment.")
     Path edges;
@@ -50,6 +56,28 @@ final class PanelOptions {
         }
     }
 
+    /** The words of {@code --reader}. */
+    static final class ReaderWord implements ITypeConverter<BoardPins.Reader> {
+        @Override
+        public BoardPins.Reader convert(String word) {
+            return Arrays.stream(BoardPins.Reader.values()).filter(reader -> reader.word().equals(word)).findFirst()
+                    .orElseThrow(() -> new TypeConversionException("it is lines or pi4j, not \"" + word + "\""));
+        }
+    }
+
+    /** The same words for the shell's completion. */
+    static final class ReaderWords implements Iterable<String> {
+        @Override
+        public Iterator<String> iterator() {
+            return Arrays.stream(BoardPins.Reader.values()).map(BoardPins.Reader::word).iterator();
+        }
+    }
+
+    /** Whether somebody has said what to press. */
+    boolean asked() {
+        return panel != null || edges != null || reader != null || chip != null;
+    }
+
     /**
      * What was opened.
      *
@@ -57,11 +85,14 @@ final class PanelOptions {
      * @param screen the drawn one, if that is what it is
      * @param trace  the edge trace that plays over it, if there is one
      * @param choice the kind and why
+     * @param reader why the board's pins are read by what reads them; empty without a board
      */
-    record Opened(Panel panel, Optional<DrawnPanel> screen, Optional<EdgeTracePanel> trace, PanelChoice choice) {
+    record Opened(Panel panel, Optional<DrawnPanel> screen, Optional<EdgeTracePanel> trace, PanelChoice choice,
+            String reader) {
         /** One line for people. */
         String describe() {
-            return panel.describe() + (choice.kind() == PanelChoice.Kind.NONE ? "" : " (" + choice.why() + ")");
+            String why = choice.why().contains(reader) ? choice.why() : choice.why() + "; " + reader;
+            return panel.describe() + (choice.kind() == PanelChoice.Kind.NONE ? "" : " (" + why + ")");
         }
     }
 
@@ -79,12 +110,13 @@ final class PanelOptions {
     /**
      * Makes the panel; the show opens it.
      *
-     * @param board   whether this is a board with pins, asked only if that matters
+     * @param look    whether to look for a board's pins if nobody has said which panel
      * @param mode    for the title of a drawn panel
      * @param onLeave runs when the person leaves the drawn panel
      */
-    Opened choose(Site site, Console console, Supplier<Optional<String>> board, String mode, Runnable onLeave) {
-        PanelChoice choice = PanelChoice.of(Optional.ofNullable(panel), board, console.terminal());
+    Opened choose(Site site, Console console, boolean look, String mode, Runnable onLeave) {
+        BoardPins pins = new BoardPins(Optional.ofNullable(reader), Optional.ofNullable(chip));
+        PanelChoice choice = choice(look ? pins::board : Optional::empty, console.terminal());
         Optional<DrawnPanel> screen = Optional.empty();
         if (choice.kind() == PanelChoice.Kind.SCREEN) {
             AtomicReference<String> whyNot = new AtomicReference<>("no terminal");
@@ -96,8 +128,13 @@ final class PanelOptions {
                 choice = new PanelChoice(PanelChoice.Kind.NONE, whyNot.get());
             }
         }
+        String readBy = "";
         Panel opened = switch (choice.kind()) {
-            case BOARD -> new BoardPanel(site.panel(), Pi4JBank.ofThisBoard());
+            case BOARD -> {
+                BoardPins.Chosen chosen = pins.choose();
+                readBy = chosen.why();
+                yield new BoardPanel(site.panel(), chosen.bank());
+            }
             case SCREEN -> screen.orElseThrow();
             case NONE -> new NoPanel(choice.why());
         };
@@ -109,6 +146,21 @@ final class PanelOptions {
         if (recordEdges != null) {
             opened = EdgeRecorder.to(recordEdges, site.panel(), opened);
         }
-        return new Opened(opened, screen, trace, choice);
+        return new Opened(opened, screen, trace, choice, readBy);
+    }
+
+    private PanelChoice choice(Supplier<Optional<String>> board, boolean terminal) {
+        if (reader == null && chip == null) {
+            return PanelChoice.of(Optional.ofNullable(panel), board, terminal);
+        }
+        if (panel != null && panel != PanelChoice.Kind.BOARD) {
+            throw new Complaint((reader != null ? "--reader" : "--chip") + " is for the pins of a board and does not go"
+                    + " with --panel " + panel.word() + ". Leave one of them out.");
+        }
+        if (reader == BoardPins.Reader.PI4J && chip != null) {
+            throw new Complaint("Pi4J finds its chip by itself. Leave out --chip, or use --reader lines.");
+        }
+        return new PanelChoice(PanelChoice.Kind.BOARD,
+                "asked for with " + (panel != null ? "--panel board" : chip != null ? "--chip" : "--reader"));
     }
 }

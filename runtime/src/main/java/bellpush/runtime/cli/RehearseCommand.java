@@ -66,15 +66,16 @@ final class RehearseCommand implements Callable<Integer> {
         SiteFolder read = SiteFolder.read(folder == null ? demo() : folder);
         Site site = read.orComplain(console);
         boolean byHand = script == null
-                && (console.terminal() || panelOptions.panel != null || panelOptions.edges != null);
+                && (console.terminal() || panelOptions.asked());
         Optional<Rehearsal> evening = byHand ? Optional.empty() : Optional.of(script(read));
         try (Stop stop = new Stop(); RehearsalGear gear = RehearsalGear.start(site, read::driver, seed)) {
             gear.missing().forEach(device -> console.err()
                     .println("\"" + device + "\" cannot be simulated by its driver; its link stays down."));
-            PanelOptions.Opened panel = byHand || panelOptions.panel != null || panelOptions.edges != null
-                    ? panelOptions.choose(gear.site(), console, Optional::empty, "Rehearsal: simulated gear", stop::now)
+            PanelOptions.Opened panel = byHand || panelOptions.asked()
+                    ? panelOptions.choose(gear.site(), console, false, "Rehearsal: simulated gear", stop::now)
                     : new PanelOptions.Opened(new NoPanel("the script presses"), Optional.empty(), Optional.empty(),
-                            new PanelChoice(PanelChoice.Kind.NONE, "the script presses"));
+                            new PanelChoice(PanelChoice.Kind.NONE, "the script presses"),
+                            "");
             Watcher watcher = new Watcher(console, panel.screen());
             EventLog events = log == null ? null : EventLog.open(log, site.limits().logQueue(), watcher::say);
             try (events; Show show = new Show(gear.site(), panel.panel(), error -> watcher.trace(error, top.debug))) {

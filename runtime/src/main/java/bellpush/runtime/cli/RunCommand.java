@@ -2,7 +2,6 @@ package bellpush.runtime.cli;
 
 import bellpush.config.model.Site;
 import bellpush.runtime.log.EventLog;
-import bellpush.runtime.panel.Pi4JBank;
 import bellpush.runtime.show.Show;
 import java.nio.file.Path;
 import java.util.Optional;
@@ -44,7 +43,7 @@ final class RunCommand implements Callable<Integer> {
         SiteFolder read = SiteFolder.read(folder);
         Site site = read.orComplain(console);
         try (Stop stop = new Stop()) {
-            PanelOptions.Opened panel = panelOptions.choose(site, console, Pi4JBank::recognise, "Real gear",
+            PanelOptions.Opened panel = panelOptions.choose(site, console, true, "Real gear",
                     stop::now);
             Watcher watcher = new Watcher(console, panel.screen());
             EventLog events = EventLog.open(Optional.ofNullable(log).orElse(folder.resolve("logs")),

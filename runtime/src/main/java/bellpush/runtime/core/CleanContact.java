@@ -19,6 +19,9 @@ final class CleanContact {
     /** A contact that chattered is listened to again after this long without any edge. */
     static final long QUIET_NANOS = 1_000_000_000L;
 
+    /** So late the thread that reads the pins may be on a busy board without bounce being taken for a tap. */
+    private static final long LATE_NANOS = 5_000_000L;
+
     /** What comes of the contact. */
     interface Edges {
         /** @param at when it counted, which may be before now */
@@ -85,7 +88,9 @@ final class CleanContact {
             act(at);
         } else if (timer == 0) {
             // An edge that comes late is followed by others that are as late, so they are given the same time to arrive.
-            timer = turn.start(turn.now() + countsAt() - at, new Wake.ContactSettled(name));
+            // One within the lock-out is bounce, or the end of a short tap, which may well be told a little later.
+            long late = lockedUntil > rawSince + steadyNanos ? LATE_NANOS : 0;
+            timer = turn.start(turn.now() + countsAt() - at + late, new Wake.ContactSettled(name));
         }
     }
 

@@ -23,7 +23,7 @@ final class KnobReading implements ButtonGestures.Meaning {
     /** A detent this short after the one before, or shorter, is worth all that {@code faster} says. */
     static final long FAST_NANOS = 10_000_000;
 
-    /** More jumps of both channels at once than this within a second are the wiring and no finger (common practice, no source). */
+    /** More transitions that cannot be than this within a second are the wiring and no finger (common practice, no source). */
     static final int JUMPS_MAX = 20;
 
     private static final long JUMPS_NANOS = 1_000_000_000L;
@@ -105,9 +105,10 @@ final class KnobReading implements ButtonGestures.Meaning {
         jumps++;
         if (jumps > JUMPS_MAX && !jumpsNoted) {
             jumpsNoted = true;
-            turn.record("note", "control", knob.name(), "text", "jumps: both of its channels changed at once more than "
-                    + JUMPS_MAX + " times in a second, which no knob does, so it counts wrongly. Look at its wires, "
-                    + "its ground first, and at \"pins\" in panel.json");
+            turn.record("note", "control", knob.name(), "text", "jumps: edges of its channels were missing more than "
+                    + JUMPS_MAX
+                    + " times in a second, so it counts wrongly. Look at its wires, its ground first, and at"
+                    + " \"pins\" in panel.json");
         }
     }
 

@@ -4,7 +4,7 @@ package bellpush.runtime.core;
  * Counts the detents of a rotary encoder from the states of its two channels.
  *
  * <p>State is A·2 + B; the cycle 00, 01, 11, 10 counts up, its reverse down; a jump of both bits is a transition that was
- * missed or never was, and counts nothing. Bounce of one channel goes back and forth between two neighbours and comes to nothing.
+ * missed or never was, and counts nothing. An edge to the level that was there already tells of one that was missed, too. Bounce of one channel goes back and forth between two neighbours and comes to nothing.
  * Source: Linux kernel documentation {@code input/devices/rotary-encoder}.
  */
 final class Quadrature {
@@ -32,11 +32,11 @@ final class Quadrature {
     int edge(boolean a, boolean closed) {
         int next = with(a, closed);
         int change = CHANGE[state * 4 + next];
-        state = next;
-        if (change == INVALID) {
+        if (next == state || change == INVALID) {
             invalid++;
-            return 0;
+            change = 0;
         }
+        state = next;
         progress += change;
         if (Math.abs(progress) >= perDetent) {
             progress = 0;
@@ -50,7 +50,7 @@ final class Quadrature {
         return closed ? state | bit : state & ~bit;
     }
 
-    /** Jumps of both channels at once that were seen. */
+    /** Transitions that cannot be. With edges told one by one, a channel that was where it went is the sign of them. */
     long invalid() {
         return invalid;
     }

@@ -7,7 +7,6 @@ import bellpush.config.model.Pin;
 import bellpush.config.model.Source;
 import bellpush.config.problem.Problem;
 import java.util.ArrayList;
-import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.stream.Collectors;
@@ -32,7 +31,6 @@ final class Doubts {
         Doubts all = new Doubts(panel, lamps, leads);
         leads.forEach(all::secondJob);
         all.chipSelects();
-        all.pulseChannels();
         lamps.forEach(all::headroom);
         lamps.forEach(all::pinLimit);
         currents.stream().filter(Current::isOver).filter(current -> !current.what().contains("carries most"))
@@ -89,22 +87,6 @@ final class Doubts {
             case Chip.Strip strip -> strip.bus();
             case Chip.Matrix _ -> null;
         };
-    }
-
-    /** GPIO 12 and 18 are one pulse channel, 13 and 19 the other (from memory of the chips' peripherals manual). */
-    private void pulseChannels() {
-        Map<Integer, LampPart> channels = new HashMap<>();
-        for (LampPart lamp : lamps) {
-            if (lamp.dims() && lamp.pin() instanceof Pin.Gpio(int gpio) && Header.dims(gpio)) {
-                LampPart other = channels.putIfAbsent(gpio % 6, lamp);
-                if (other != null) {
-                    error(lamp.at(), "The dimmed lamps " + other.words() + " and " + lamp.words() + " are on GPIO "
-                            + other.pin().written() + " and " + gpio + ", which share one pulse channel.",
-                            "Both would always have the same brightness.",
-                            "Dim one of them only, or use one of GPIO 12 and 18, and one of 13 and 19.");
-                }
-            }
-        }
     }
 
     private void headroom(LampPart lamp) {

@@ -5,6 +5,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.stream.Collectors;
 import tools.jackson.core.JsonGenerator;
 
 /**
@@ -14,7 +15,7 @@ import tools.jackson.core.JsonGenerator;
  * @param notes what to know about it, in sentences
  */
 public record Proposal(Map<String, Object> panel, List<String> notes) {
-    private static final int WIDE = 100;
+    private static final int WIDE = 80;
 
     /** Empty if everything has its pin. */
     public static Optional<Proposal> of(Panel panel) {
@@ -44,36 +45,31 @@ public record Proposal(Map<String, Object> panel, List<String> notes) {
         return out.append('\n').toString();
     }
 
+    /** The first two levels on lines of their own, deeper ones where they would be too wide. */
     private static void pretty(StringBuilder out, Object value, String indent) {
-        if (value instanceof Map<?, ?> map && indent.length() + flat(value).length() > WIDE - 20 || indent.length() < 4
-                && value instanceof Map<?, ?>) {
-            out.append("{\n");
-            String comma = "";
-            for (Map.Entry<?, ?> each : ((Map<?, ?>) value).entrySet()) {
-                out.append(comma).append(indent).append("  \"").append(each.getKey()).append("\": ");
-                pretty(out, each.getValue(), indent + "  ");
-                comma = ",\n";
-            }
-            out.append('\n').append(indent).append('}');
-        } else {
+        if (!(value instanceof Map<?, ?> map) || map.isEmpty()
+                || indent.length() >= 4 && indent.length() + flat(value).length() <= WIDE) {
             out.append(flat(value));
+            return;
         }
+        out.append("{\n");
+        String comma = "";
+        for (Map.Entry<?, ?> each : map.entrySet()) {
+            out.append(comma).append(indent).append("  \"").append(each.getKey()).append("\": ");
+            pretty(out, each.getValue(), indent + "  ");
+            comma = ",\n";
+        }
+        out.append('\n').append(indent).append('}');
     }
 
     private static String flat(Object value) {
         return switch (value) {
-            case Map<?, ?> map -> {
-                StringBuilder out = new StringBuilder();
-                map.forEach(
-                        (key, each) -> out.append(out.isEmpty() ? "{ " : ", ").append('"').append(key).append("\": ")
-                                .append(flat(each)));
-                yield out.append(" }").toString();
-            }
-            case List<?> list -> {
-                StringBuilder out = new StringBuilder();
-                list.forEach(each -> out.append(out.isEmpty() ? "[" : ", ").append(flat(each)));
-                yield out.append(']').toString();
-            }
+            case Map<?, ?> map -> map.isEmpty()
+                    ? "{}"
+                    : map.entrySet().stream()
+                            .map(each -> '"' + each.getKey().toString() + "\": " + flat(each.getValue()))
+                            .collect(Collectors.joining(", ", "{ ", " }"));
+            case List<?> list -> list.stream().map(Proposal::flat).collect(Collectors.joining(", ", "[", "]"));
             case String text -> '"' + text + '"'; // names and pins: nothing in them needs escaping
             default -> value.toString();
         };

@@ -234,6 +234,11 @@ final class Proposer {
         if (more > 0) {
             notes.add("The header alone has not enough pins: " + Plain.many(more, "MCP23017 expander") + " ("
                     + String.join(", ", chips.keySet()) + ") " + (more == 1 ? "carries" : "carry") + " the rest.");
+            if (chips.values().stream().anyMatch(chip -> !chip.containsKey("interrupt"))) {
+                notes.add(
+                        "The header has no pin left for interrupt lines, so expanders are read again and again. Better move a few"
+                                + " lamps to them, and write their GPIO as \"interrupt\".");
+            }
         }
         return true;
     }

@@ -54,6 +54,9 @@ public final class Evening {
 
     /** Plays every act, also after one that missed. */
     public Result play() throws InterruptedException {
+        // Nobody has touched the panel yet.
+        gear.site().panel().switches().keySet()
+                .forEach(control -> show.hand().found(System.nanoTime(), control, false));
         for (Act act : script.acts()) {
             play(act);
         }
@@ -70,9 +73,31 @@ public final class Evening {
                 timeline.act("hold " + button + " for " + ms(time));
                 hold(button, time.toMillis());
             }
-            case Act.Turn(String name, int detents, _) -> {
-                timeline.act("turn " + name + " by " + detents);
+            case Act.PressTwice(String button, _) -> {
+                timeline.act("press " + button + " twice");
+                hold(button, FINGER_MS);
+                hold(button, FINGER_MS);
+            }
+            case Act.SwitchTo(String control, boolean on, _) -> {
+                timeline.act("put " + control + (on ? " on" : " off"));
+                show.hand().contact(System.nanoTime(), control, on);
+                Thread.sleep(FINGER_MS);
+            }
+            case Act.PushKnob(String knob, _) -> {
+                timeline.act("push " + knob);
+                hold(knob + ".push", FINGER_MS);
+            }
+            case Act.Turn(String name, int detents, boolean pushed, _) -> {
+                timeline.act((pushed ? "push and turn " : "turn ") + name + " by " + detents);
+                if (pushed) {
+                    show.hand().contact(System.nanoTime(), name + ".push", true);
+                    Thread.sleep(FINGER_MS);
+                }
                 turn(gear.site().panel().knobs().get(name), detents);
+                if (pushed) {
+                    show.hand().contact(System.nanoTime(), name + ".push", false);
+                    Thread.sleep(FINGER_MS);
+                }
             }
             case Act.Wait(Duration time, _) -> Thread.sleep(time);
             case Act.Say(String text, _) -> timeline.heading(text);

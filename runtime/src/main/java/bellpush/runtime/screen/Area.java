@@ -3,7 +3,7 @@ package bellpush.runtime.screen;
 /** Where something of the panel is drawn. */
 record Area(String name, Role role, int x, int y, int width, int height) {
     enum Role {
-        BUTTON, KNOB, LAMP
+        BUTTON, SWITCH, KNOB, LAMP
     }
 
     boolean contains(int column, int row) {

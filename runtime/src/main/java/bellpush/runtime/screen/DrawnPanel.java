@@ -1,5 +1,9 @@
 package bellpush.runtime.screen;
 
+import bellpush.config.model.Button;
+import java.util.Map;
+import java.util.LinkedHashMap;
+import java.util.HashSet;
 import bellpush.config.model.LinkState;
 import bellpush.config.model.Look;
 import bellpush.config.model.Site;
@@ -37,6 +41,8 @@ public final class DrawnPanel implements Panel {
     private final PanelPainter painter;
     private final Thread drawing = Thread.ofPlatform().name("screen").daemon().unstarted(this::draw);
     private final Thread reading = Thread.ofPlatform().name("keys").daemon().unstarted(this::read);
+    /** Switches that stand on. Of the thread that opens, then of the one that reads keys. */
+    private final Set<String> switchedOn = new HashSet<>();
     private volatile List<Area> areas = List.of();
     private volatile boolean redraw;
     private volatile boolean closing;
@@ -79,6 +85,10 @@ public final class DrawnPanel implements Panel {
     @Override
     public void open(PanelListener toTell) {
         listener = toTell;
+        for (String control : site.panel().switches().keySet()) {
+            stand(control, false);
+            listener.found(System.nanoTime(), control, false);
+        }
         screen.enter(this::drawAnew);
         drawing.start();
         reading.start();
@@ -139,6 +149,23 @@ public final class DrawnPanel implements Panel {
         }
     }
 
+    /** Everything a finger can press, push switches of knobs as well. */
+    private Map<String, Button> buttons() {
+        Map<String, Button> all = new LinkedHashMap<>(site.panel().buttons());
+        site.panel().knobs().values().forEach(
+                knob -> knob.push().ifPresent(push -> all.put(push.button().name(), push.button())));
+        return all;
+    }
+
+    private void stand(String control, boolean on) {
+        if (on) {
+            switchedOn.add(control);
+        } else {
+            switchedOn.remove(control);
+        }
+        board.value(control, on ? "ON" : "OFF");
+    }
+
     private void drawAnew() {
         redraw = true;
         board.change();
@@ -173,13 +200,20 @@ public final class DrawnPanel implements Panel {
     }
 
     private void read() {
-        Fingers fingers = new Fingers(site.panel().buttons(),
+        Fingers fingers = new Fingers(buttons(),
                 (at, button, closed) -> listener.contact(at, button, closed));
         List<String> gear = practice.isPresent() ? List.copyOf(site.devices().keySet()) : List.of();
         Hands hands = new Hands(keys, fingers, () -> areas, gear, new Hands.Wishes() {
             @Override
             public void turned(long at, String knob, int detents) {
                 listener.turned(at, knob, detents);
+            }
+
+            @Override
+            public void toggled(long at, String control) {
+                boolean on = !switchedOn.contains(control);
+                stand(control, on);
+                listener.contact(at, control, on);
             }
 
             @Override

@@ -39,8 +39,16 @@ final class Fingers {
         this.contacts = contacts;
     }
 
+    /** Whether there is such a button, or such a push switch of a knob. */
+    boolean has(String button) {
+        return buttons.containsKey(button);
+    }
+
     /** A key press. On a button that is being held it lets go. */
     void tap(long at, String button) {
+        if (!has(button)) {
+            return;
+        }
         Finger finger = down.get(button);
         if (finger != null && finger.touch == Touch.HELD) {
             letGo(at, button);
@@ -53,6 +61,9 @@ final class Fingers {
 
     /** Held for its hold time and a little, and for as long as the key repeats. */
     void hold(long at, String button) {
+        if (!has(button)) {
+            return;
+        }
         Finger finger = down.get(button);
         long until = finger != null && finger.touch == Touch.HELD
                 ? Math.max(finger.until, at + TAP_NANOS)

@@ -19,6 +19,8 @@ final class Hands {
     interface Wishes {
         void turned(long at, String knob, int detents);
 
+        void toggled(long at, String control);
+
         void leave();
 
         void redraw();
@@ -123,14 +125,26 @@ final class Hands {
                     dialogue = Dialogue.TROUBLE;
                 }
             }
-            case ' ' -> selectedArea(Role.BUTTON).ifPresent(area -> fingers.hold(at, area.name()));
+            case ' ' -> {
+                selectedArea(Role.BUTTON).ifPresent(area -> fingers.hold(at, area.name()));
+                selectedArea(Role.SWITCH).ifPresent(area -> wishes.toggled(at, area.name()));
+                selectedArea(Role.KNOB).ifPresent(area -> fingers.hold(at, area.name() + ".push"));
+            }
             case '+', '=' -> selectedArea(Role.KNOB).ifPresent(area -> wishes.turned(at, area.name(), 1));
             case '-' -> selectedArea(Role.KNOB).ifPresent(area -> wishes.turned(at, area.name(), -1));
             default -> {
-                keys.pressedBy(point).ifPresent(button -> fingers.tap(at, button));
-                keys.heldBy(point).ifPresent(button -> fingers.hold(at, button));
+                keys.pressedBy(point).ifPresent(name -> press(at, name));
+                keys.heldBy(point).filter(fingers::has).ifPresent(button -> fingers.hold(at, button));
                 keys.turnedBy(point).ifPresent(turn -> wishes.turned(at, turn.knob(), turn.detents()));
             }
+        }
+    }
+
+    private void press(long at, String name) {
+        if (fingers.has(name)) {
+            fingers.tap(at, name);
+        } else {
+            wishes.toggled(at, name);
         }
     }
 
@@ -140,7 +154,11 @@ final class Hands {
             case BACK_TAB, LEFT -> step(-1);
             case UP -> stepOver(-1);
             case DOWN -> stepOver(1);
-            case ENTER -> selectedArea(Role.BUTTON).ifPresent(area -> fingers.tap(at, area.name()));
+            case ENTER -> {
+                selectedArea(Role.BUTTON).ifPresent(area -> fingers.tap(at, area.name()));
+                selectedArea(Role.SWITCH).ifPresent(area -> wishes.toggled(at, area.name()));
+                selectedArea(Role.KNOB).ifPresent(area -> fingers.tap(at, area.name() + ".push"));
+            }
             case ESCAPE -> {
                 fingers.letGoOfAll(at);
                 selected = "";
@@ -154,6 +172,7 @@ final class Hands {
         at(x, y).ifPresent(area -> {
             switch (area.role()) {
                 case BUTTON -> fingers.mouseDown(at, area.name());
+                case SWITCH -> wishes.toggled(at, area.name());
                 case KNOB -> wishes.turned(at, area.name(), area.rightHalf(x) ? 1 : -1);
                 case LAMP -> {
                 }

@@ -38,6 +38,16 @@ final class HelpPage {
         if (!site.panel().knobs().isEmpty()) {
             all.add(new Entry("[ ]  , .", "turn the knob that shows them; - and + turn a selected knob"));
         }
+        if (!site.panel().switches().isEmpty()) {
+            all.add(new Entry("a letter", "puts a switch the other way"));
+        }
+        if (site.panel().buttons().values().stream().anyMatch(button -> button.twice().isPresent())) {
+            all.add(new Entry("a letter twice", "in a row: a double press, on buttons that know one"));
+        }
+        if (site.panel().knobs().values().stream().anyMatch(knob -> knob.push().isPresent())) {
+            all.add(new Entry("Enter, Space",
+                    "on a selected knob: push it; push it for a second, to turn it meanwhile"));
+        }
         all.add(new Entry("Tab, arrows", "select; then Enter presses and Space holds"));
         all.add(new Entry("mouse", "down presses, up lets go; wheel or click turns a knob"));
         all.add(new Entry("!", "in a rehearsal: switch gear off and on, to practise trouble"));

@@ -7,7 +7,7 @@ import java.util.Map;
 import java.util.Optional;
 
 /**
- * Which key stands for which control. Buttons get letters in the panel's order, then digits; the capital letter holds. A digit
+ * Which key stands for which control. Buttons and switches get letters in the panel's order, then digits; the capital letter holds. A digit
  * has no capital on every keyboard, so a button beyond the letters is held by selecting it. Knobs get pairs of signs.
  */
 final class KeyPlan {
@@ -25,7 +25,8 @@ final class KeyPlan {
         int button = 0;
         int knob = 0;
         for (String name : order) {
-            if (panel.buttons().containsKey(name) && button < BUTTON_KEYS.length()) {
+            boolean pressed = panel.buttons().containsKey(name) || panel.switches().containsKey(name);
+            if (pressed && button < BUTTON_KEYS.length()) {
                 char key = BUTTON_KEYS.charAt(button++);
                 buttons.put((int) key, name);
                 keys.put(name, String.valueOf(key));
@@ -38,7 +39,7 @@ final class KeyPlan {
         }
     }
 
-    /** The key of a button, or both keys of a knob; empty text for none. */
+    /** The key of a button or switch, or both keys of a knob; empty text for none. */
     String keysOf(String control) {
         return keys.getOrDefault(control, "");
     }

@@ -41,6 +41,7 @@ record PanelLayout(boolean fits, int boxLines, List<Area> areas, Section gear, S
     /** Names in the order in which they are drawn, row by row; what {@code rows} leaves out comes after it. */
     static List<List<String>> rows(Panel panel) {
         Set<String> all = new LinkedHashSet<>(panel.buttons().keySet());
+        all.addAll(panel.switches().keySet());
         all.addAll(panel.knobs().keySet());
         all.addAll(panel.lamps().keySet());
         List<List<String>> rows = new ArrayList<>();
@@ -184,9 +185,13 @@ record PanelLayout(boolean fits, int boxLines, List<Area> areas, Section gear, S
         }
 
         private Role role(String name) {
-            return panel.buttons().containsKey(name)
-                    ? Role.BUTTON
-                    : panel.knobs().containsKey(name) ? Role.KNOB : Role.LAMP;
+            if (panel.buttons().containsKey(name)) {
+                return Role.BUTTON;
+            }
+            if (panel.switches().containsKey(name)) {
+                return Role.SWITCH;
+            }
+            return panel.knobs().containsKey(name) ? Role.KNOB : Role.LAMP;
         }
     }
 }

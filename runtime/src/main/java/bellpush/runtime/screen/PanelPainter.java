@@ -219,6 +219,7 @@ final class PanelPainter {
         private String label() {
             return marks.text(switch (area.role()) {
                 case BUTTON -> site.panel().buttons().get(area.name()).label();
+                case SWITCH -> site.panel().switches().get(area.name()).label();
                 case KNOB -> site.panel().knobs().get(area.name()).label();
                 case LAMP -> site.panel().lamps().get(area.name()).label();
             });
@@ -241,9 +242,9 @@ final class PanelPainter {
             return hasLamp ? lampSign() + " " + lamp.word() : "";
         }
 
-        /** What the lower edge says: the lamp, or a knob's value. */
+        /** What the lower edge says: the lamp, a knob's value, or how a switch stands. */
         private String foot() {
-            return area.role() == Area.Role.KNOB
+            return area.role() == Area.Role.KNOB || area.role() == Area.Role.SWITCH
                     ? marks.text(scene.values().getOrDefault(area.name(), "?"))
                     : lampText();
         }

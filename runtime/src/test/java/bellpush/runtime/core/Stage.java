@@ -94,6 +94,15 @@ final class Stage {
         clock.pass(ms * 1_000_000, this::put);
     }
 
+    /** Moves time on to a moment, unless it is past. */
+    void passTo(long atNanos) {
+        clock.pass(Math.max(0, atNanos - clock.now()), this::put);
+    }
+
+    long nowNanos() {
+        return clock.now();
+    }
+
     Look.Pattern lamp(String name) {
         return core.look(name).pattern();
     }

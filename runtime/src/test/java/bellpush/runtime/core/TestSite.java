@@ -1,6 +1,7 @@
 package bellpush.runtime.core;
 
 import bellpush.config.model.Answers;
+import bellpush.config.model.Board;
 import bellpush.config.model.Button;
 import bellpush.config.model.Command;
 import bellpush.config.model.Condition;
@@ -21,11 +22,11 @@ import bellpush.config.model.PropertyType;
 import bellpush.config.model.Site;
 import bellpush.config.model.Source;
 import bellpush.config.model.Step;
+import bellpush.config.model.Switch;
 import bellpush.config.model.Template;
 import bellpush.config.model.Value;
 import java.nio.file.Path;
 import java.time.Duration;
-import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -42,6 +43,7 @@ final class TestSite {
     private final Map<String, Button> buttons = new LinkedHashMap<>();
     private final Map<String, Knob> knobs = new LinkedHashMap<>();
     private final Map<String, Lamp> lamps = new LinkedHashMap<>();
+    private final Map<String, Switch> switches = new LinkedHashMap<>();
     private final Map<String, Macro> macros = new LinkedHashMap<>();
     private Limits limits = Limits.DEFAULT;
 
@@ -98,6 +100,23 @@ final class TestSite {
     TestSite hold(String name, String macro, int ms) {
         buttons.put(name, Button.named(name, name, Source.NONE).onHold(Duration.ofMillis(ms), macro));
         lamps.put(name, Lamp.named(name, name, List.of(), Source.NONE));
+        return this;
+    }
+
+    TestSite button(Button button) {
+        Lamp lamp = button.lamp().orElse(Lamp.named(button.name(), button.label(), List.of(), Source.NONE));
+        lamps.put(button.name(), lamp);
+        buttons.put(button.name(), button.with(lamp));
+        return this;
+    }
+
+    TestSite toggle(Switch control) {
+        switches.put(control.name(), control);
+        return this;
+    }
+
+    TestSite knob(Knob knob) {
+        knobs.put(knob.name(), knob);
         return this;
     }
 
@@ -164,7 +183,9 @@ final class TestSite {
         devices.put("mixer", device("mixer", mixer()));
         devices.put("camera", device("camera", camera()));
         return new Site(Path.of("test"), "Test hall", new FrameRate(25, 1), limits,
-                Panel.of(buttons, knobs, lamps, new ArrayList<>(), Panel.Signs.DEFAULT), devices, macros);
+                new Panel(Board.ANY, Map.of(), buttons, switches, knobs, Map.of(), Map.of(), lamps, List.of(),
+                        Panel.Signs.DEFAULT, Optional.empty()),
+                devices, macros);
     }
 
     private static Device device(String name, Kind kind) {

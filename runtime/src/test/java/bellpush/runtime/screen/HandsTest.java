@@ -29,6 +29,11 @@ class HandsTest {
         }
 
         @Override
+        public void toggled(long at, String control) {
+            told.add(control + " toggled");
+        }
+
+        @Override
         public void leave() {
             told.add("leave");
         }

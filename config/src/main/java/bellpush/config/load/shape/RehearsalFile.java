@@ -15,10 +15,15 @@ final class RehearsalFile {
     private static final Shape ACT = byKey("an act",
             object("a say act").need("say", text(1, 500), "A line for the reader."),
             object("a press act").need("press", NAME, "The button that is pressed and released."),
+            object("a double press act").need("double", NAME, "The button that is pressed twice in a row."),
             object("a hold act").need("hold", NAME, "The button that is held.")
                     .need("for", DURATION, "How long it is held."),
             object("a turn act").need("turn", NAME, "The knob that is turned.")
-                    .need("by", whole(-1000, 1000, 3), "By how many detents; negative turns the other way."),
+                    .need("by", whole(-1000, 1000, 3), "By how many detents; negative turns the other way.")
+                    .may("pushed", flag(), "Whether it is pushed meanwhile. Without it: false."),
+            object("a push act").need("push", NAME, "The knob that is pushed and let go."),
+            object("a switch act").need("switch", NAME, "The switch that is moved.")
+                    .need("to", word("on", "off"), "Where it is put."),
             object("a wait act").need("wait", DURATION, "How long."),
             object("an expect act")
                     .need("expect", ConditionShape.CONDITION, "What the runtime must believe for certain.")

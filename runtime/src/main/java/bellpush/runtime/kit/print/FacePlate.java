@@ -208,14 +208,15 @@ final class FacePlate {
     private List<List<Mark>> table(PageFrame frame) {
         List<Front.Hole> holes = front.holes();
         // A little closer, if that saves a page.
-        double step = Math.clamp(frame.heightMm() / (holes.size() + 2), CLOSEST_STEP_MM, TABLE_STEP_MM);
-        int perPage = (int) (frame.heightMm() / step + 1e-6) - 2;
+        double step = Math.clamp((frame.heightMm() - 1.2) / (holes.size() + 2), CLOSEST_STEP_MM, TABLE_STEP_MM);
+        int perPage = (int) ((frame.heightMm() - 1.2) / step + 1e-6) - 2;
         List<List<Mark>> pages = new ArrayList<>();
         for (int from = 0; from < holes.size(); from += perPage) {
             List<Mark> marks = new ArrayList<>();
             double y = frame.top() + 5;
             marks.addAll(row(frame, y, "label", "hole for", "diameter", "from the left", "from above"));
             marks.add(new Mark.Line(frame.left(), y + 1.5, frame.left() + frame.widthMm(), y + 1.5, HOLE_MM, false));
+            y += 1.2;
             for (Front.Hole hole : holes.subList(from, Math.min(holes.size(), from + perPage))) {
                 y += step;
                 marks.addAll(row(frame, y, hole.item().label(), hole.what(),
