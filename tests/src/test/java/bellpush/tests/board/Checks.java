@@ -92,7 +92,7 @@ final class Checks {
         Failure.unless(bench.desk.heard("CHIME") == chimes, "%d chimes came after the last press",
                 bench.desk.heard("CHIME") - chimes);
         return String.format(Locale.ROOT,
-                "%d presses, %d macros; %d edges, each contact bounced for up to %.1f ms%s", counted,
+                "%d presses, %d macros; %d edges, each contact bounced for up to %.1f ms, lock-out %d ms%s", counted,
                 counted, edges, longest / 1e6, reader.lockoutMs(),
                 drawnOut == 0 ? "" : "; " + drawnOut + " presses made again, since the machine stood still in them");
     }

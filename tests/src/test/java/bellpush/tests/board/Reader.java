@@ -17,7 +17,7 @@ enum Reader {
      * edges of a line for it. So on a machine as slow as the emulated one it needs a lock-out that covers what the program does
      * meanwhile, and a slower hand.
      */
-    PI4J(60, 25, false, Double.POSITIVE_INFINITY);
+    PI4J(60, 50, false, Double.POSITIVE_INFINITY);
 
     private static final int SITES_LOCKOUT_MS = 10;
 
@@ -43,7 +43,7 @@ enum Reader {
     }
 
     List<String> options() {
-        return System.getProperty("x") == null ? List.of() : List.of("--reader", word());
+        return List.of("--reader", word());
     }
 
     /** A copy of a site with the lock-out for this reader. */
