@@ -152,7 +152,8 @@ final class KindReader {
         return new Property(property, reading.text(object, "about").orElse(""), type, set.map(Message::template),
                 ask.map(Message::template), answer.map(Message::template), report.map(Message::template), reported,
                 initial(object, property, type), times.orZero(object, "fastest", PROPERTY_PACE),
-                times.orZero(object, "takes", Duration.ZERO), steadyWhile(object), member.spot().at());
+                times.orZero(object, "takes", Duration.ZERO), steadyWhile(object), unsettles(object, property),
+                member.spot().at());
     }
 
     /** A template that must carry the property's value. */
@@ -186,6 +187,27 @@ final class KindReader {
     private Optional<Condition> steadyWhile(Node.Obj object) {
         ConditionReader conditions = new ConditionReader(reading, values, new Names(reading.problems), this::own, true);
         return conditions.read(object, "steadyWhile");
+    }
+
+    private List<String> unsettles(Node.Obj object, String property) {
+        List<String> names = new ArrayList<>();
+        for (Node node : reading.list(object, "unsettles")) {
+            if (node instanceof Node.Text(String other, Spot spot)) {
+                if (propertyMembers.containsKey(other) && !other.equals(property)) {
+                    names.add(other);
+                } else {
+                    reading.problems.error(spot,
+                            other.equals(property)
+                                    ? property + " cannot unsettle itself."
+                                    : "The kind has no property \"" + other + "\".",
+                            "\"unsettles\" lists what is not known any more once " + property + " has been set.",
+                            other.equals(property)
+                                    ? "Remove it."
+                                    : DidYouMean.cure(other, propertyMembers.keySet(), "Remove it."));
+                }
+            }
+        }
+        return List.copyOf(names);
     }
 
     private Optional<ConditionReader.Target> own(Spot spot, String property) {

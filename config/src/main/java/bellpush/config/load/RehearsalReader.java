@@ -52,6 +52,11 @@ final class RehearsalReader {
                 case "hold" -> button(object, "hold").ifPresent(b -> acts
                         .add(new Act.HoldDown(b, rules.times.positive(object, "for", Duration.ofSeconds(1)), at)));
                 case "turn" -> turn(object, at).ifPresent(acts::add);
+                case "fader" -> named(object, "fader", "fader", panel.map(p -> p.faders()))
+                        .ifPresent(f -> acts.add(new Act.Slide(f, to(object), at)));
+                case "axis" -> named(object, "axis", "axis", panel.map(p -> p.axes())).ifPresent(
+                        a -> acts.add(new Act.Push(a, to(object),
+                                rules.times.positive(object, "for", Duration.ofSeconds(1)), at)));
                 case "wait" -> acts.add(new Act.Wait(rules.times.positive(object, "wait", Duration.ZERO), at));
                 case "expect" -> rules.condition(object, "expect")
                         .ifPresent(c -> acts.add(new Act.Expect(c, within(object), at)));
@@ -63,6 +68,10 @@ final class RehearsalReader {
                 }
             }
         }
+    }
+
+    private double to(Node.Obj object) {
+        return reading.number(object, "to").map(Node.Num::number).orElse(0.0);
     }
 
     private Duration within(Node.Obj object) {

@@ -1,6 +1,7 @@
 package bellpush.config.model;
 
 import java.time.Duration;
+import java.util.List;
 import java.util.Optional;
 
 /**
@@ -15,7 +16,18 @@ import java.util.Optional;
  * @param takes      how long the device needs to arrive at a new value, zero if at once; it reports when it is there
  * @param steadyWhile while this holds (its names are properties of the same kind), the property must not be changed;
  *                   the device is {@code ""} in its references
+ * @param unsettles  properties of the same kind that are something else, and not known, once this one has been set: a speed
+ *                   unsettles the position
  */
 public record Property(String name, String about, PropertyType type, Optional<Template> set, Optional<Template> ask,
         Optional<Template> answer, Optional<Template> report, boolean reported, Value initial, Duration fastest,
-        Duration takes, Optional<Condition> steadyWhile, Source at) {}
+        Duration takes, Optional<Condition> steadyWhile, List<String> unsettles, Source at) {
+
+    /** A property that unsettles no other. */
+    public Property(String name, String about, PropertyType type, Optional<Template> set, Optional<Template> ask,
+            Optional<Template> answer, Optional<Template> report, boolean reported, Value initial, Duration fastest,
+            Duration takes, Optional<Condition> steadyWhile, Source at) {
+        this(name, about, type, set, ask, answer, report, reported, initial, fastest, takes, steadyWhile, List.of(),
+                at);
+    }
+}

@@ -28,6 +28,17 @@ public record Rehearsal(String name, String about, List<Act> acts) {
         /** Turn a knob by a number of detents; negative: the other way. @param pushed while it is pushed */
         record Turn(String knob, int detents, boolean pushed, Source at) implements Act {}
 
+        /** Put a fader somewhere. @param to share of its way, 0 at the lower end and 1 at the upper */
+        record Slide(String fader, double to, Source at) implements Act {}
+
+        /**
+         * Deflect a joystick for {@code time} and let go of it.
+         *
+         * @param axis as {@code JOYSTICK.AXIS}
+         * @param to   share of its way, -1 all the way down to 1 all the way up
+         */
+        record Push(String axis, double to, Duration time, Source at) implements Act {}
+
         record Wait(Duration time, Source at) implements Act {}
 
         /** What the runtime must believe for certain, within a time. */

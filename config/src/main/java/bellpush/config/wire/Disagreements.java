@@ -37,11 +37,28 @@ final class Disagreements {
                 }
             }
         }
+        halves();
         if (any != null && !carries && typeOfField.apply("value").isPresent()) {
             add(any, "{any} is the only field, so the property's value is neither sent nor read; write {value"
                     + (any.format().word().isEmpty() ? "" : ":" + any.format().word()) + "} in its place");
         }
         return List.copyOf(found);
+    }
+
+    /** How great and which way are one number, and neither can be read without the other. */
+    private void halves() {
+        for (Field field : fields) {
+            boolean size = field.format() instanceof Format.Size;
+            if ((size || field.format() instanceof Format.Way) && fields.stream().noneMatch(other -> other.name()
+                    .equals(field.name())
+                    && (size ? other.format() instanceof Format.Way : other.format() instanceof Format.Size))) {
+                add(field, size
+                        ? "it says how great the value is and not which way; write {" + field.name()
+                                + ":way 01 03 02} where that stands, or u8 in place of " + field.format().word()
+                        : "it says which way the value goes and not how great it is; write {" + field.name()
+                                + ":size8} where that stands");
+            }
+        }
     }
 
     List<Disagreement> ofEnvelope(int ambiguous) {

@@ -5,6 +5,7 @@ import java.math.BigDecimal;
 import java.nio.ByteBuffer;
 import java.nio.charset.CharacterCodingException;
 import java.nio.charset.StandardCharsets;
+import java.util.OptionalInt;
 
 /** How one field looks on the wire. Nothing is ever cut or wrapped: what does not fit is refused. */
 public sealed interface Format {
@@ -35,6 +36,27 @@ public sealed interface Format {
     /** ASCII hex digits, written upper-case, read in either. */
     record Hex(int digits) implements Format {}
 
+    /**
+     * How great a number is, whatever its sign: half a byte ({@code bits} 4), one byte (8) or two (16), the high one first. Stands
+     * in a message together with {@link Way} of the same name. In place of 0 stands {@code atRest}: some devices want a speed
+     * of at least 1 also where nothing moves.
+     */
+    record Size(int bits, int atRest) implements Format {}
+
+    /** Which way a number goes: one code below 0, one at 0, one above; {@code digits} hex digits each, 1, 2 or 4. */
+    record Way(int digits, int below, int rest, int above) implements Format {
+        private String hex(int code) {
+            return java.util.HexFormat.of().toHexDigits(code, digits);
+        }
+
+        /** -1, 0 or 1 for a code of its own; empty for any other. */
+        OptionalInt sign(long code) {
+            return code == rest
+                    ? OptionalInt.of(0)
+                    : code == below ? OptionalInt.of(-1) : code == above ? OptionalInt.of(1) : OptionalInt.empty();
+        }
+    }
+
     /** Exactly {@code bytes} bytes of UTF-8, padded at the end with spaces. */
     record TextFixed(int bytes) implements Format {}
 
@@ -51,6 +73,8 @@ public sealed interface Format {
             case Int i -> i.bytes;
             case Float32 _ -> 4;
             case Nibble _ -> 0;
+            case Size s -> s.bits / 8;
+            case Way w -> w.digits / 2;
             case Nibbles n -> n.count;
             case Bcd b -> b.digits / 2;
             case Dec d -> d.digits;
@@ -64,7 +88,7 @@ public sealed interface Format {
     default boolean number() {
         return switch (this) {
             case Plain _,TextFixed _,Body _,Check _ -> false;
-            case Digits _,Int _,Float32 _,Nibble _,Nibbles _,Bcd _,Dec _,Hex _ -> true;
+            case Digits _,Int _,Float32 _,Nibble _,Nibbles _,Bcd _,Dec _,Hex _,Size _,Way _ -> true;
         };
     }
 
@@ -80,6 +104,8 @@ public sealed interface Format {
             case Nibbles n -> n.signed ? -Math.scalb(1.0, 4 * n.count - 1) : 0;
             case Dec d -> d.digits == 1 ? 0 : 1 - Math.pow(10, d.digits - 1.0);
             case Float32 _ -> -Float.MAX_VALUE;
+            case Size _ -> -max();
+            case Way _ -> -Math.scalb(1.0, 52);
             default -> 0;
         };
     }
@@ -89,6 +115,8 @@ public sealed interface Format {
         return switch (this) {
             case Int i -> Math.scalb(1.0, 8 * i.bytes - (i.signed ? 1 : 0)) - 1;
             case Nibble _ -> 15;
+            case Size s -> Math.scalb(1.0, s.bits) - 1;
+            case Way _ -> Math.scalb(1.0, 52);
             case Nibbles n -> Math.scalb(1.0, 4 * n.count - (n.signed ? 1 : 0)) - 1;
             case Bcd b -> Math.pow(10, b.digits) - 1;
             case Dec d -> Math.pow(10, d.digits) - 1;
@@ -110,6 +138,8 @@ public sealed interface Format {
             case Bcd b -> "bcd" + b.digits;
             case Dec d -> "dec" + d.digits;
             case Hex h -> "hex" + h.digits;
+            case Size s -> "size" + s.bits + (s.atRest == 0 ? "" : " or " + s.atRest);
+            case Way w -> ("way " + w.hex(w.below) + " " + w.hex(w.rest) + " " + w.hex(w.above));
             case TextFixed t -> "text" + t.bytes;
             case Check c -> c.kind.word() + (c.from > 0 ? "@" + c.from : "") + (c.hex ? ".hex" : "");
         };
@@ -127,6 +157,7 @@ public sealed interface Format {
             case Int i -> out.integer(wholeNumber(name, value), i.bytes, i.little);
             case Float32 f -> out.integer(Float.floatToIntBits(single(name, value)), 4, f.little);
             case Nibble _ -> throw new IllegalStateException("a nibble shares its byte");
+            case Size _,Way _ -> out.integer(digits(name, value), width(), false);
             case Nibbles n -> {
                 long number = wholeNumber(name, value);
                 for (int i = n.count - 1; i >= 0; i--) {
@@ -154,6 +185,16 @@ public sealed interface Format {
             case TextFixed t -> writeFixed(out, name, value, t.bytes);
             case Check _,Body _ -> throw new IllegalStateException("not a value's format");
         }
+    }
+
+    /** What stands in the message for a whole number, of a format that has a fixed count of hex digits. */
+    default long digits(String name, Value value) {
+        long number = wholeNumber(name, value);
+        return switch (this) {
+            case Size s -> number == 0 ? s.atRest : Math.abs(number);
+            case Way w -> number == 0 ? w.rest : number < 0 ? w.below : w.above;
+            default -> number;
+        };
     }
 
     private void writePlain(Out out, String name, Value value) {
@@ -263,6 +304,7 @@ public sealed interface Format {
                 yield Float.isFinite(n) ? Value.of(n) : null;
             }
             case Nibble _ -> null;
+            case Size _,Way _ -> Value.of(integer(b, from, to, false));
             case Nibbles n -> {
                 long number = 0;
                 boolean good = true;

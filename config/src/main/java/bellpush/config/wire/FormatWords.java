@@ -2,6 +2,8 @@ package bellpush.config.wire;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 
 /** Reads the word after the colon of a field. */
 final class FormatWords {
@@ -9,6 +11,10 @@ final class FormatWords {
             "s16le",
             "s32le", "f32", "f32le", "nibble");
     private static final List<String> COUNTED = List.of("nibbles", "snibbles", "bcd", "dec", "hex", "text");
+
+    private static final Pattern SIZE = Pattern.compile("size(4|8|16)(?: or (\\d{1,5}))?");
+    private static final Pattern WAY = Pattern
+            .compile("way ([0-9a-fA-F]{1,4}) ([0-9a-fA-F]{1,4}) ([0-9a-fA-F]{1,4})");
 
     private FormatWords() {}
 
@@ -18,6 +24,12 @@ final class FormatWords {
         }
         if (hexTemplate && BINARY.contains(word)) {
             return binary(word);
+        }
+        if (hexTemplate && word.startsWith("size")) {
+            return size(word, offset);
+        }
+        if (hexTemplate && (word.equals("way") || word.startsWith("way "))) {
+            return way(word, offset);
         }
         int letters = 0;
         while (letters < word.length() && !Character.isDigit(word.charAt(letters))) {
@@ -30,6 +42,41 @@ final class FormatWords {
             return counted(word, family, count.length() > 5 ? Integer.MAX_VALUE : Integer.parseInt(count), offset);
         }
         throw unknown(word, family, hexTemplate, offset);
+    }
+
+    private static Format size(String word, int offset) {
+        Matcher parts = SIZE.matcher(word);
+        if (!parts.matches()) {
+            throw new TemplateException(offset,
+                    "\"" + word + "\" is no size of 4, 8 or 16 bits; write for example size8, or "
+                            + "\"size8 or 1\" for a device that wants 1 in place of 0");
+        }
+        int bits = Integer.parseInt(parts.group(1));
+        int atRest = parts.group(2) == null ? 0 : Integer.parseInt(parts.group(2));
+        if (atRest >= 1 << bits) {
+            throw new TemplateException(offset, "\"" + word + "\": " + atRest + " does not fit " + bits
+                    + " bits; the greatest that does is " + ((1 << bits) - 1));
+        }
+        return new Format.Size(bits, atRest);
+    }
+
+    private static Format way(String word, int offset) {
+        Matcher parts = WAY.matcher(word);
+        int digits = parts.matches() ? parts.group(1).length() : 0;
+        if (digits == 0 || digits == 3 || parts.group(2).length() != digits || parts.group(3).length() != digits) {
+            throw new TemplateException(offset,
+                    "\"" + word + "\" needs three codes of 1, 2 or 4 hex digits each: below 0, "
+                            + "at 0 and above 0; write for example \"way 01 03 02\"");
+        }
+        int below = Integer.parseInt(parts.group(1), 16);
+        int rest = Integer.parseInt(parts.group(2), 16);
+        int above = Integer.parseInt(parts.group(3), 16);
+        if (below == rest || rest == above || above == below) {
+            throw new TemplateException(offset,
+                    "\"" + word + "\": two of the three codes are the same, so nobody could tell which way it goes; "
+                            + "write three different ones");
+        }
+        return new Format.Way(digits, below, rest, above);
     }
 
     private static Format binary(String word) {
@@ -76,7 +123,8 @@ final class FormatWords {
                     "\"" + word + "\" needs its number of digits; write for example " + word
                             + (hexTemplate || word.equals("dec") || word.equals("hex") ? "4" : "8"));
         }
-        if (!hexTemplate && (BINARY.contains(word) || COUNTED.contains(family))) {
+        if (!hexTemplate && (BINARY.contains(word) || COUNTED.contains(family) || family.equals("size")
+                || family.startsWith("way "))) {
             return new TemplateException(offset,
                     "\"" + word + "\" is a format of hex templates; in a text template write "
                             + "no format for plain decimal or words, decN for N digits, or hexN for N hex digits");
@@ -84,7 +132,8 @@ final class FormatWords {
         List<String> known = new ArrayList<>();
         if (hexTemplate) {
             known.addAll(BINARY);
-            List.of("nibbles4", "snibbles4", "bcd2", "dec4", "hex4", "text", "text8").forEach(known::add);
+            List.of("nibbles4", "snibbles4", "bcd2", "dec4", "hex4", "size8", "way 01 03 02", "text", "text8")
+                    .forEach(known::add);
         } else {
             known.addAll(List.of("dec4", "hex4", "text"));
         }

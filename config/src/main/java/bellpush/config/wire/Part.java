@@ -63,7 +63,7 @@ sealed interface Part {
             if (index < 0 && format instanceof Format.Plain) {
                 return true; // anything, also what is no UTF-8
             }
-            return reading.put(index, format.read(reading.message, from, to));
+            return reading.put(index, format, format.read(reading.message, from, to));
         }
     }
 
@@ -76,8 +76,8 @@ sealed interface Part {
 
         @Override
         public void write(Out out, Map<String, Value> values) {
-            int h = highSlot == null ? high : (int) highSlot.format.wholeNumber(highSlot.name, highSlot.value(values));
-            int l = lowSlot == null ? low : (int) lowSlot.format.wholeNumber(lowSlot.name, lowSlot.value(values));
+            int h = highSlot == null ? high : (int) highSlot.format.digits(highSlot.name, highSlot.value(values));
+            int l = lowSlot == null ? low : (int) lowSlot.format.digits(lowSlot.name, lowSlot.value(values));
             out.put(h << 4 | l);
         }
 
@@ -85,8 +85,8 @@ sealed interface Part {
         public boolean read(Reading reading, int from, int to) {
             int h = reading.message[from] >> 4 & 0xf;
             int l = reading.message[from] & 0xf;
-            return (highSlot == null ? h == high : reading.put(highSlot.index, Value.of(h)))
-                    && (lowSlot == null ? l == low : reading.put(lowSlot.index, Value.of(l)));
+            return (highSlot == null ? h == high : reading.put(highSlot.index, highSlot.format, Value.of(h)))
+                    && (lowSlot == null ? l == low : reading.put(lowSlot.index, lowSlot.format, Value.of(l)));
         }
     }
 

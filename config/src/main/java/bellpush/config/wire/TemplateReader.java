@@ -214,7 +214,7 @@ final class TemplateReader {
         }
         Format format = FormatWords.read(word, hexTemplate, wordAt);
         if (!format.whole() || format.min() < 0 && !(format instanceof Format.Dec)
-                || name.equals("length") && format instanceof Format.Nibble) {
+                || name.equals("length") && format.width() == 0) {
             throw new TemplateException(wordAt,
                     "{" + name + "} cannot be \"" + word + "\": it counts up from 0 in whole bytes; write "
                             + "for example {" + name + (hexTemplate ? ":u16}" : ":dec4}"));
@@ -242,7 +242,7 @@ final class TemplateReader {
             }
         }
         Part.Slot slot = new Part.Slot(name, index, format, open);
-        if (format instanceof Format.Nibble) {
+        if (format.width() == 0) { // it shares its byte
             fields.add(new WireTemplate.Field(name, format, open));
             half(0, slot, open);
         } else {

@@ -294,7 +294,7 @@ public final class WireTemplate {
             }
             at = end;
         }
-        return at == message.length ? reading : null;
+        return at == message.length && reading.complete() ? reading : null;
     }
 
     private int endOf(int i, byte[] message, int at) {

@@ -66,19 +66,22 @@ class BuiltInKindsTest {
         "/commands/preset.store/send, number=5, 81 01 04 3f 01 05",
         "/commands/preset.recall/send, number=5, 81 01 04 3f 02 05",
         "/commands/drive.stop/send, , 81 01 06 01 08 08 03 03",
-        "/commands/drive.up/send, panSpeed=8 tiltSpeed=9, 81 01 06 01 08 09 03 01",
-        "/commands/drive.down/send, panSpeed=8 tiltSpeed=9, 81 01 06 01 08 09 03 02",
-        "/commands/drive.left/send, panSpeed=24 tiltSpeed=20, 81 01 06 01 18 14 01 03",
-        "/commands/drive.right/send, panSpeed=24 tiltSpeed=20, 81 01 06 01 18 14 02 03",
-        "/commands/drive.upLeft/send, panSpeed=1 tiltSpeed=1, 81 01 06 01 01 01 01 01",
-        "/commands/drive.upRight/send, panSpeed=1 tiltSpeed=1, 81 01 06 01 01 01 02 01",
-        "/commands/drive.downLeft/send, panSpeed=1 tiltSpeed=1, 81 01 06 01 01 01 01 02",
-        "/commands/drive.downRight/send, panSpeed=1 tiltSpeed=1, 81 01 06 01 01 01 02 02",
+        "/properties/pan.speed/set, value=0 tilt.speed=9, 81 01 06 01 08 09 03 01",
+        "/properties/tilt.speed/set, value=-9 pan.speed=0, 81 01 06 01 08 09 03 02",
+        "/properties/pan.speed/set, value=-24 tilt.speed=0, 81 01 06 01 18 08 01 03",
+        "/properties/pan.speed/set, value=24 tilt.speed=0, 81 01 06 01 18 08 02 03",
+        "/properties/pan.speed/set, value=-1 tilt.speed=1, 81 01 06 01 01 01 01 01",
+        "/properties/tilt.speed/set, value=1 pan.speed=1, 81 01 06 01 01 01 02 01",
+        "/properties/pan.speed/set, value=-1 tilt.speed=-1, 81 01 06 01 01 01 01 02",
+        "/properties/tilt.speed/set, value=-20 pan.speed=24, 81 01 06 01 18 14 02 02",
+        "/properties/pan.speed/set, value=0 tilt.speed=0, 81 01 06 01 08 08 03 03",
+        "/properties/tilt.speed/set, value=0 pan.speed=0, 81 01 06 01 08 08 03 03",
+        "/properties/zoom.speed/set, value=0, 81 01 04 07 00",
         "/commands/moveTo/send, panSpeed=24 tiltSpeed=20 toPan=-2 toTilt=0x0123, 81 01 06 02 18 14 0f 0f 0f 0e 00 01 02 03",
         "/commands/moveBy/send, panSpeed=24 tiltSpeed=0 byPan=1 byTilt=-1, 81 01 06 03 18 00 00 00 00 01 0f 0f 0f 0f",
         "/commands/drive.home/send, , 81 01 06 04", "/commands/drive.reset/send, , 81 01 06 05",
         "/commands/zoom.stop/send, , 81 01 04 07 00",
-        "/commands/zoom.tele/send, speed=7, 81 01 04 07 27", "/commands/zoom.wide/send, speed=0, 81 01 04 07 30",
+        "/properties/zoom.speed/set, value=7, 81 01 04 07 27", "/properties/zoom.speed/set, value=-1, 81 01 04 07 31",
         "/commands/whiteBalance.trigger/send, , 81 01 04 10 05", // from memory
         "/properties/power/ask, , 81 09 04 00", "/properties/zoom/ask, , 81 09 04 47",
         "/properties/focus.mode/ask, , 81 09 04 38",
@@ -193,6 +196,8 @@ class BuiltInKindsTest {
                 all.add(compiled(p.get(key)));
             }
         }));
+        root.get("properties").properties().stream().filter(p -> p.getKey().matches("(pan|tilt)\\.speed"))
+                .forEach(p -> assertThat(p.getValue().get("about").asString()).contains("CAUTION"));
         if (root.has("commands")) {
             root.get("commands").properties().forEach(command -> {
                 all.add(compiled(command.getValue().get("send")));

@@ -113,4 +113,13 @@ class DisagreementsTest {
         one(WireTemplate.hex("02 {length:u8}").envelopeDisagreements(), 0, "{body}");
         one(WireTemplate.hex("02 {title:u8} {body}").envelopeDisagreements(), 3, "knows no {title}");
     }
+
+    @Test
+    void aSizeWantsItsWayAndAWayItsSize() {
+        assertThat(of(WireTemplate.hex("{value:size8} {value:way 01 03 02}"), whole(-255, 255))).isEmpty();
+        one(of(WireTemplate.hex("81 {value:size8}"), whole(-24, 24)), 3, "not which way", "{value:way");
+        one(of(WireTemplate.hex("81 {value:way 01 03 02}"), whole(-1, 1)), 3, "not how great", "{value:size8}");
+        one(of(WireTemplate.hex("81 {value:size8 or 8} {value:way 01 03 02}"), whole(-300, 24)), 3, "-300",
+                "-255 to 255");
+    }
 }

@@ -206,4 +206,33 @@ class FormatTest {
         assertThat(WireTemplate.text("{{\"on\":{value}}}").encode(Map.of("value", Value.of(1))))
                 .isEqualTo("{\"on\":1}".getBytes(StandardCharsets.US_ASCII));
     }
+
+    @ParameterizedTest
+    @CsvSource({"size8, 8, way 01 03 02, 255", "size8 or 1, 8, way 01 03 02, 255",
+        "size16, 16, way 0100 0000 0200, 65535",
+        "size4, 4, way 3 0 2, 15"})
+    void sizeAndWayTogetherHoldEveryWholeNumberOfTheirRange(String size, int bits, String way, int most) {
+        WireTemplate t = WireTemplate.hex("80 {value:" + size + "}{value:" + way + "} ff");
+        for (int n = -most; n <= most; n += bits == 16 ? 97 : 1) {
+            Value value = Value.of(n);
+            assertThat(t.match(t.encode(Map.of("value", value)))).as("%d", n).contains(Map.of("value", value));
+        }
+        assertThatIllegalArgumentException().isThrownBy(() -> t.encode(Map.of("value", Value.of(most + 1))))
+                .withMessageContaining("does not fit");
+        assertThatIllegalArgumentException().isThrownBy(() -> t.encode(Map.of("value", Value.of(0.5))))
+                .withMessageContaining("fraction");
+    }
+
+    @Test
+    void aWayWithoutItsSizeOrWithAnUnknownCodeIsNotRead() {
+        WireTemplate both = WireTemplate.hex("{value:size8}{value:way 01 03 02}");
+        assertThat(both.match(SPACED.parseHex("05 04"))).as("no such code").isEmpty();
+        assertThat(both.match(SPACED.parseHex("00 02"))).as("0 that goes up").isEmpty();
+        assertThat(both.match(SPACED.parseHex("07 03"))).as("at rest, whatever the size says")
+                .contains(Map.of("value", Value.of(0)));
+        assertThat(WireTemplate.hex("{value:size8}").match(SPACED.parseHex("05"))).isEmpty();
+        WireTemplate twice = WireTemplate.hex("{value:size8}{value:way 01 03 02}{value:s8}");
+        assertThat(twice.match(SPACED.parseHex("05 01 fb"))).contains(Map.of("value", Value.of(-5)));
+        assertThat(twice.match(SPACED.parseHex("05 01 fa"))).as("two values for one name").isEmpty();
+    }
 }

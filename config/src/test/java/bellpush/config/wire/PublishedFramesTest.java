@@ -46,6 +46,28 @@ class PublishedFramesTest {
         assertThat(t.match(frame)).contains(values);
     }
 
+    /** Drive: direction bytes and speeds 08 as in the stop command; zoom at a speed: one byte, direction and speed. */
+    @ParameterizedTest
+    @CsvSource({"8, 0, 81 01 06 01 08 08 02 03 ff", "-8, 0, 81 01 06 01 08 08 01 03 ff",
+        "0, 8, 81 01 06 01 08 08 03 01 ff", "0, -8, 81 01 06 01 08 08 03 02 ff", "-24, 20, 81 01 06 01 18 14 01 01 ff",
+        "24, -20, 81 01 06 01 18 14 02 02 ff", "0, 0, 81 01 06 01 08 08 03 03 ff"})
+    void viscaDriveTellsHowFastAndWhichWayApart(double pan, double tilt, String frame) {
+        WireTemplate t = WireTemplate.hex("81 01 06 01 {pan:size8 or 8} {tilt:size8 or 8} {pan:way 01 03 02} "
+                + "{tilt:way 02 03 01} ff");
+        byte[] bytes = SPACED.parseHex(frame);
+        assertThat(t.encode(Map.of("pan", n(pan), "tilt", n(tilt)))).isEqualTo(bytes);
+        assertThat(t.match(bytes)).contains(Map.of("pan", n(pan), "tilt", n(tilt)));
+    }
+
+    @ParameterizedTest
+    @CsvSource({"0, 81 01 04 07 00 ff", "7, 81 01 04 07 27 ff", "-7, 81 01 04 07 37 ff", "-1, 81 01 04 07 31 ff"})
+    void viscaZoomAtASpeedIsOneByteOfWayAndSize(double speed, String frame) {
+        WireTemplate t = WireTemplate.hex("81 01 04 07 {value:way 3 0 2}{value:size4} ff");
+        byte[] bytes = SPACED.parseHex(frame);
+        assertThat(t.encode(Map.of("value", n(speed)))).isEqualTo(bytes);
+        assertThat(t.match(bytes)).contains(Map.of("value", n(speed)));
+    }
+
     @Test
     void viscaRepliesAreToldApart() {
         WireTemplate ack = WireTemplate.hex("90 4{any:nibble} ff");

@@ -26,7 +26,10 @@ class TemplateMistakesTest {
         "{length:s8} 00|8|u16",
         "{length} 00|0|{length:u16}", "{length:u8-} 00|10|{length:u16-4}", "{sequence:f32}|10|cannot be",
         "{body:u8}|6|no format",
-        "{{value:u8}}|0|{ without a }", "{value:text2000}|7|1 to 1024", "{value:xyzzyx}|7|the formats here are"})
+        "{{value:u8}}|0|{ without a }", "{value:text2000}|7|1 to 1024", "{value:xyzzyx}|7|the formats here are",
+        "{value:size}|7|size8 or 1", "{value:size8 or 256}|7|does not fit 8 bits", "{value:way}|7|way 01 03 02",
+        "{value:way 01 03 2}|7|hex digits each", "{value:way 01 03 01}|7|three different ones",
+        "0{value:size8}|0|half a byte", "{length:size8}|8|cannot be"})
     void inHexTemplates(String template, int offset, String cure) {
         assertThatExceptionOfType(TemplateException.class).isThrownBy(() -> WireTemplate.hex(template))
                 .satisfies(e -> assertThat(e.offset()).isEqualTo(offset)).withMessageContaining(cure);
@@ -35,7 +38,8 @@ class TemplateMistakesTest {
     @ParameterizedTest
     @CsvSource(delimiter = '|', value = {"A } B|2|}}", "A {value|2|{{", "A {value:u8}|9|is a format of hex templates",
         "A {value:text5}|9|is a format of hex templates", "A {check:xor}|9|{check:xor.hex}",
-        "A {value:dex4}|9|did you mean dec4?",
+        "A {value:dex4}|9|did you mean dec4?", "A {value:size8}|9|is a format of hex templates",
+        "A {value:way 0 1 2}|9|is a format of hex templates",
         "A {v{w}|2|{ without a }", "A {-v}|3|no name of a field", "A {v.}|3|no name of a field",
         "A {sequence}{sequence}|12|only once",
         "''|0|the template is empty"})

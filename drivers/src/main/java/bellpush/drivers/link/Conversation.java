@@ -25,7 +25,7 @@ import java.util.Set;
 /**
  * What is said between one device and us, without the socket: requests become messages, messages become reports and
  * outcomes, one at a time where the kind wants that, with retries (datagrams), time limits and heartbeats. Each request
- * has exactly one outcome. An urgent command waits for no turn, and nothing that it ends is repeated after it. It knows no threads: all calls, and all of its timers, are on the event loop.
+ * has exactly one outcome. What is urgent waits for no turn, and nothing that it ends is repeated after it. It knows no threads: all calls, and all of its timers, are on the event loop.
  *
  * <p>A stream that goes silent after a request is not questioned further than by {@code within} and the heartbeat. Where
  * the protocol has no sequence numbers, an ok that comes later than {@code within} counts for whatever waits by then; a
@@ -424,8 +424,8 @@ public final class Conversation<F> {
                 return;
             }
         }
-        if (request instanceof Request.DoCommand act && waiting.urgent(act)) {
-            waiting.addUrgent(act);
+        if (waiting.urgent(request)) {
+            waiting.addUrgent(request);
         } else if (!pumping && waiting.isEmpty() && free()) {
             pumping = true;
             dispatch(request);
@@ -461,9 +461,10 @@ public final class Conversation<F> {
 
     private void sendUrgent() {
         while (waiting.nextIsUrgent() && connected && transport.writable()) {
-            Request.DoCommand act = (Request.DoCommand) waiting.next();
+            Request act = waiting.next();
             for (Exchange exchange : awaiting) {
-                exchange.overtaken |= !waiting.urgent(exchange.request) && waiting.undoes(exchange.request, act);
+                exchange.overtaken |= waiting.undoesWhenRepeated(exchange.request, act)
+                        && !(waiting.urgent(exchange.request) && exchange.request instanceof Request.DoCommand);
             }
             dispatch(act);
         }
@@ -591,6 +592,9 @@ public final class Conversation<F> {
                     Value value = request instanceof Request.DoCommand act && act.present().containsKey(field)
                             ? act.present().get(field)
                             : known.get(field);
+                    if (value == null && other != null && !other.reported() && request instanceof Request.SetProperty) {
+                        value = other.initial(); // the device will never tell, so nothing better is to be had
+                    }
                     if (other != null && value != null) {
                         fields.put(field, toWire(field, other.type(), value));
                     }
@@ -633,7 +637,13 @@ public final class Conversation<F> {
     private void remember(Request request) {
         switch (request) {
             case Request.SetProperty set -> known.put(set.property(), set.value());
-            case Request.DoCommand act -> known.keySet().removeAll(command(act.command()).effect().keySet());
+            case Request.DoCommand act -> command(act.command()).effect().forEach((property, effect) -> {
+                if (effect instanceof Command.Effect.Becomes(Value value)) {
+                    known.put(property, value);
+                } else {
+                    known.remove(property);
+                }
+            });
             case Request.AskProperty _ -> {
             }
         }

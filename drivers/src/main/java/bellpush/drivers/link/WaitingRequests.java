@@ -15,7 +15,7 @@ import java.util.function.BiConsumer;
  * past other numbers (two knobs turned at once). Nothing moves past a command, a question, or a switch (flag, choice,
  * text), for there the order means something: hide, move, show. Only when all places are taken does the newest value of a
  * property take the place of an older one whatever stands between; if there is none, the newcomer fails. An urgent command
- * goes to the front, past everything but other urgent ones; what waits and would undo it fails.
+ * or set goes to the front, past everything but other urgent ones; what waits and would undo it fails.
  */
 final class WaitingRequests {
     private final Kind kind;
@@ -46,13 +46,32 @@ final class WaitingRequests {
     }
 
     boolean urgent(Request request) {
-        return request instanceof Request.DoCommand act && kind.commands().containsKey(act.command())
-                && kind.commands().get(act.command()).urgent();
+        return switch (request) {
+            case Request.DoCommand act -> kind.commands().containsKey(act.command())
+                    && kind.commands().get(act.command()).urgent();
+            case Request.SetProperty set -> set.urgent();
+            case Request.AskProperty _ -> false;
+        };
     }
 
-    /** Whether both change the same property; of an urgent command, for one whose message must not follow it. */
-    boolean undoes(Request other, Request.DoCommand urgent) {
+    /** Whether both change the same property; of something urgent, for a message that must not follow it. */
+    boolean undoes(Request other, Request urgent) {
         return changed(other).stream().anyMatch(changed(urgent)::contains);
+    }
+
+    /** The same for a message that has been sent: its bytes carry other properties too, as they were then. */
+    boolean undoesWhenRepeated(Request other, Request urgent) {
+        return undoes(other, urgent) || carried(other).stream().anyMatch(changed(urgent)::contains);
+    }
+
+    private Set<String> carried(Request request) {
+        return switch (request) {
+            case Request.SetProperty set when kind.properties().containsKey(set.property()) ->
+                kind.properties().get(set.property()).set().map(Fields::of).orElse(Set.of());
+            case Request.DoCommand act when kind.commands().containsKey(act.command()) ->
+                Fields.of(kind.commands().get(act.command()).send());
+            case Request.SetProperty _,Request.DoCommand _,Request.AskProperty _ -> Set.of();
+        };
     }
 
     private Set<String> changed(Request request) {
@@ -65,16 +84,28 @@ final class WaitingRequests {
     }
 
     /** To the front. It fails only if all places are taken by urgent ones. */
-    void addUrgent(Request.DoCommand act) {
-        List<Request> lost = requests.stream().filter(other -> !urgent(other) && undoes(other, act)).toList();
+    void addUrgent(Request act) {
+        List<Request> lost = requests.stream().filter(
+                other -> !urgent(other) && undoes(other, act) || older(other, act)).toList();
         requests.removeAll(lost);
         int before = (int) requests.stream().filter(this::urgent).count();
         if (before < max) {
             requests.add(before, act);
         } else {
-            outcomes.accept(act, new Outcome.Failed(max + " urgent commands are waiting for the device already"));
+            outcomes.accept(act, new Outcome.Failed(max + " urgent messages are waiting for the device already"));
         }
-        lost.forEach(other -> outcomes.accept(other, new Outcome.Failed(act.command() + " went ahead of it")));
+        lost.forEach(other -> outcomes.accept(other, older(other, act)
+                ? new Outcome.Replaced()
+                : new Outcome.Failed(switch (act) {
+                    case Request.DoCommand command -> command.command();
+                    case Request.SetProperty set -> set.property() + " " + set.value();
+                    case Request.AskProperty ask -> ask.property();
+                } + " went ahead of it")));
+    }
+
+    private static boolean older(Request other, Request newer) {
+        return other instanceof Request.SetProperty a && newer instanceof Request.SetProperty b
+                && a.property().equals(b.property());
     }
 
     void add(Request request) {

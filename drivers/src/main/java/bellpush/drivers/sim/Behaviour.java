@@ -228,12 +228,25 @@ final class Behaviour<F> {
             case Meaning.Sets(Property p) -> {
                 // What is already so needs no time; saying it again gives the sender certainty.
                 boolean there = p.type().same(site.get(p.name()), values.get(p.name()));
-                obey(sense, wire, from, () -> site, there ? Duration.ZERO : p.takes());
+                obey(sense, wire, from, () -> unsettled(p, site), there ? Duration.ZERO : p.takes());
             }
             case Meaning.Does(Command c) -> obey(sense, wire, from, () -> targets(c, site), c.takes());
             case Meaning.Asks _ -> answer(sense, wire, message, from);
             case Meaning.Beats _ -> beat(wire, from);
         }
+    }
+
+    /** The values that are set, and something else for what they unsettle. */
+    private Map<String, Value> unsettled(Property set, Map<String, Value> site) {
+        Map<String, Value> targets = new LinkedHashMap<>(site);
+        if (set.type().same(site.get(set.name()), values.get(set.name()))) {
+            return targets; // a speed of 0 moves nothing that stands
+        }
+        for (String name : set.unsettles()) {
+            targets.computeIfAbsent(name,
+                    other -> RandomValue.other(kind.properties().get(other).type(), values.get(other), random));
+        }
+        return targets;
     }
 
     private void obey(Sense sense, Map<String, Value> wire, Peer<F> from,

@@ -15,6 +15,9 @@ final class EventWords {
             case "press" -> d.get("control") + " pressed";
             case "held" -> d.get("control") + " held";
             case "turn" -> d.get("control") + " turned by " + d.get("detents");
+            case "slide" -> d.get("control") + " slid to " + d.get("to");
+            case "drive" -> d.get("control") + " drives " + d.get("property");
+            case "rest" -> d.get("control") + " lets " + d.get("property") + " stand, peak " + d.get("peak") + why(d);
             case "asked" -> d.get("macro") + " asked for by name";
             case "run" -> d.get("macro") + " starts";
             case "done" -> d.get("macro") + " done" + why(d);

@@ -17,7 +17,7 @@ import picocli.CommandLine.TypeConversionException;
 /** {@code bellpush labels}: what to print. */
 @Command(name = "labels", description = {
     "Draws, at true size, as PDF and SVG: label strips, the front of the panel with its holes, and a"
-            + " card for the volunteer. Print at 100 %, without \"fit to page\": every page to measure from has rulers."}, footer = {
+            + " card for the volunteer. Print at 100 %%, without \"fit to page\": every page to measure from has rulers."}, footer = {
                 "", "Examples:", "  bellpush labels hall",
                 "  bellpush labels hall --out print --paper letter"}, exitCodeList = {
                     "0:written (there may be notes)", "1:something is wrong, and the output says what",

@@ -53,7 +53,13 @@ final class Beliefs {
 
     /** A value has just been sent. */
     void sent(PropertyRef property, Value value, long request) {
+        boolean there = of(property).value().filter(value::equals).isPresent();
         assume(property, Optional.of(value), request);
+        if (there) {
+            return;
+        }
+        site.property(property).unsettles()
+                .forEach(other -> assume(new PropertyRef(property.device(), other), Optional.empty(), request));
     }
 
     /** A command has just been sent: its declared effects, worked out from the values before it. */

@@ -18,10 +18,13 @@ import bellpush.config.model.Value;
 import bellpush.drivers.spi.Outcome;
 import bellpush.drivers.spi.Request;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.Set;
 import java.util.function.Consumer;
 
 /**
@@ -40,11 +43,21 @@ public final class Core {
     private static final long ASK_AGAIN_NANOS = 2_000_000_000L;
     /** Presses of the last requests are kept, since packets and late outcomes come after the request is over. */
     private static final int RECENT_REQUESTS = 512;
+    /** A fader that has rested for so long begins a new gesture. */
+    private static final long SLIDE_NANOS = 1_000_000_000L;
+
+    /** @param quiet one of the many speeds between start and stop of an axis, which would drown the log */
+    private record Sent(String press, boolean quiet) {
+        static final Sent UNKNOWN = new Sent("", false);
+    }
 
     private record Pending(Outbox.Parcel parcel, String macro, String control, Belief before) {}
 
     /** The last turn that moved a property, and what it was to become; empty where that was not known. */
     private record KnobTurn(String knob, String press, long at, Optional<Value> wanted) {}
+
+    /** The last move of a fader. */
+    private record Slide(String press, long at) {}
 
     private final Site site;
     private final Turn turn = new Turn();
@@ -55,14 +68,18 @@ public final class Core {
     private final LampBoard lamps;
     private final Map<String, Outbox> outboxes = new LinkedHashMap<>();
     private final Map<Long, Pending> pending = new HashMap<>();
-    private final Map<Long, String> recent = new LinkedHashMap<>() {
+    private final Map<Long, Sent> recent = new LinkedHashMap<>() {
         private static final long serialVersionUID = 1L;
 
         @Override
-        protected boolean removeEldestEntry(Map.Entry<Long, String> eldest) {
+        protected boolean removeEldestEntry(Map.Entry<Long, Sent> eldest) {
             return size() > RECENT_REQUESTS;
         }
     };
+    private final Axes axes;
+    private final Map<String, FaderReading> faders = new LinkedHashMap<>();
+    private final Map<String, Slide> slides = new HashMap<>();
+    private boolean ending;
     private final Map<Long, Run> runOfRequest = new HashMap<>();
     private final Map<String, String> pressOfButton = new HashMap<>();
     private final Map<PropertyRef, KnobTurn> knobTurns = new HashMap<>();
@@ -82,6 +99,9 @@ public final class Core {
         contacts = new Contacts(turn, site.panel(), new PanelGestures());
         judge = new Judge(site, beliefs::of, beliefs::link, contacts::on, runs::isRunning, runs::hasFailed);
         runs.judgedBy(judge);
+        axes = new Axes(turn, site, new AxisGear());
+        site.panel().faders().values().forEach(
+                fader -> faders.put(fader.name(), new FaderReading(fader, site.property(fader.moves()).type())));
         lamps = new LampBoard(turn, site.panel(), judge, beliefs::link, contacts::finger, runs);
         site.devices().values().forEach(device -> outboxes.put(device.name(),
                 new Outbox(turn, device, site.limits().waitingSends(), this::departs, this::ended)));
@@ -93,10 +113,17 @@ public final class Core {
      */
     public void accept(Input input, Consumer<Effect> effects) {
         turn.begin(input.at(), effects);
+        if (ending && !countsAtTheEnd(input)) {
+            turn.end();
+            return;
+        }
         boolean factsMayHaveChanged = switch (input) {
             case Input.Packet packet -> {
-                turn.recordFor(recent.getOrDefault(packet.request(), ""), "packet", "device", packet.device(), "way",
-                        packet.sent() ? "out" : "in", "shown", packet.shown());
+                Sent sent = recent.getOrDefault(packet.request(), Sent.UNKNOWN);
+                if (!sent.quiet) {
+                    turn.recordFor(sent.press, "packet", "device", packet.device(), "way",
+                            packet.sent() ? "out" : "in", "shown", packet.shown());
+                }
                 yield false;
             }
             case Input.Noted noted -> {
@@ -109,16 +136,37 @@ public final class Core {
                 yield true;
             }
             case Input.Found(_, String contact, boolean closed) -> {
-                contacts.found(contact, closed);
+                if (!axes.contact(contact, closed, true)) {
+                    contacts.found(contact, closed);
+                }
                 yield true;
             }
             case Input.Contact(long at, String contact, boolean closed) -> {
-                contacts.edge(at, contact, closed);
+                if (!axes.contact(contact, closed, false)) {
+                    contacts.edge(at, contact, closed);
+                }
                 yield true;
             }
             case Input.Turned(_, String knob, int detents) -> {
                 contacts.turned(knob, detents);
                 yield true;
+            }
+            case Input.Moved(_, String moved, double share) -> {
+                if (!axes.moved(moved, share) && faders.containsKey(moved)) {
+                    slid(faders.get(moved), share);
+                }
+                yield true;
+            }
+            case Input.Lost(_, String lost, String why) -> {
+                if (!axes.lost(lost, why) && faders.containsKey(lost)) {
+                    faders.get(lost).lost();
+                    turn.record("note", "control", lost, "text", "cannot be read any more: " + why);
+                }
+                yield true;
+            }
+            case Input.Ending(_, String why) -> {
+                end(why);
+                yield false;
             }
             case Input.LinkChanged(_, String device, LinkState state, String why) -> {
                 linkChanged(device, state, why);
@@ -151,13 +199,45 @@ public final class Core {
                 yield true;
             }
         };
-        if (factsMayHaveChanged) {
+        if (factsMayHaveChanged && !ending) {
             while (runs.lookAgain()) {
                 // a run that moved may have ended, and another may wait for just that
             }
             lamps.update();
         }
         turn.end();
+    }
+
+    /** Once the show ends, only what brings standstills on their way, and tells what has become of them. */
+    private static boolean countsAtTheEnd(Input input) {
+        return switch (input) {
+            case Input.LinkChanged _,Input.Reported _,Input.Finished _,Input.Packet _,Input.Noted _,Input.Due _ -> true;
+            case Input.Started _,Input.Found _,Input.Contact _,Input.Turned _,Input.Moved _,Input.Lost _,Input.Ending _,Input.Asked _ ->
+                false;
+        };
+    }
+
+    private void end(String why) {
+        turn.record("ending", "why", why);
+        ending = true;
+        outboxes.values().forEach(outbox -> outbox.fail("the show ends"));
+        Set<PropertyRef> standing = new HashSet<>();
+        site.panel().joysticks().values().forEach(stick -> stick.axes().values().forEach(axis -> {
+            if (beliefs.of(axis.drives()).value().filter(Value.of(0)::equals).isPresent()) {
+                standing.add(axis.drives());
+            }
+        }));
+        axes.end(standing);
+    }
+
+    /** Whether no standstill is on its way, so that the links may be closed after {@link Input.Ending}. */
+    public boolean atRest() {
+        return axes.atRest();
+    }
+
+    /** Speeds whose standstill has not been told to have arrived. */
+    public List<String> notStopped() {
+        return axes.notStopped();
     }
 
     public Belief belief(PropertyRef property) {
@@ -197,7 +277,12 @@ public final class Core {
     }
 
     private void woken(Wake wake) {
+        if (ending && !(wake instanceof Wake.OutboxDue || wake instanceof Wake.StopAgain)) {
+            return;
+        }
         switch (wake) {
+            case Wake.RockerQuiet(String axis) -> axes.settled(axis);
+            case Wake.StopAgain(String axis) -> axes.stopAgain(axis);
             case Wake.OfContact ofContact -> contacts.woken(ofContact);
             case Wake.RunDue(long run) -> runs.due(run);
             case Wake.OutboxDue(String device) -> outboxes.get(device).timerFired();
@@ -299,8 +384,9 @@ public final class Core {
         if (base.isPresent() && base.get() instanceof Value.Num(double from)) {
             wanted = Optional.of(Value.of(moved(site.property(property).type(), from, by)));
             if (!wanted.equals(base)) {
+                setBy("", property, wanted);
                 send(new Request.SetProperty(++lastRequest, property.property(), wanted.get()), property.device(), null,
-                        true);
+                        true, "");
             }
         } else if (!goesOn) {
             turn.record("note", "control", knob.name(), "text",
@@ -309,9 +395,71 @@ public final class Core {
         knobTurns.put(property, new KnobTurn(knob.name(), press, turn.now(), wanted));
     }
 
-    /** A run sets what a knob may be turning: the knob goes on from there. */
-    private void setByRun(PropertyRef property, Optional<Value> value) {
+    /**
+     * A run or a control sets what a knob may be turning: the knob goes on from there. A fader has to meet the value, and a
+     * stick to be let go, before they move it again.
+     *
+     * @param control the fader or axis that sets it, or empty text
+     */
+    private void setBy(String control, PropertyRef property, Optional<Value> value) {
         knobTurns.computeIfPresent(property, (_, last) -> new KnobTurn(last.knob, last.press, last.at, value));
+        faders.forEach((name, fader) -> {
+            if (!name.equals(control) && fader.fader().moves().equals(property)) {
+                fader.setElsewhere(value);
+            }
+        });
+        if (!axes.has(control)) {
+            axes.setElsewhere(property, value.orElse(null) instanceof Value.Num(double speed) ? speed : Double.NaN);
+        }
+    }
+
+    private void slid(FaderReading reading, double share) {
+        String name = reading.fader().name();
+        PropertyRef property = reading.fader().moves();
+        boolean found = reading.found();
+        Optional<Value> present = beliefs.of(property).value();
+        OptionalDouble wanted = reading.moved(turn.now(), share, present, site.property(property).reported());
+        if (!found) {
+            return;
+        }
+        Slide before = slides.get(name);
+        boolean goesOn = before != null && turn.now() - before.at <= SLIDE_NANOS;
+        String press = goesOn ? before.press : newPress();
+        slides.put(name, new Slide(press, turn.now()));
+        turn.blame(press);
+        if (!goesOn && !reading.follows()) {
+            turn.record("note", "control", name, "text", present.isEmpty()
+                    ? property + " is not known, so it cannot be moved"
+                    : "has to meet " + present.get() + ", which is what " + property + " is, before it moves it");
+        }
+        if (wanted.isPresent()) {
+            Value value = Value.of(wanted.getAsDouble());
+            if (!goesOn) {
+                turn.record("slide", "control", name, "to", plain(value));
+            }
+            setBy(name, property, Optional.of(value));
+            send(new Request.SetProperty(++lastRequest, property.property(), value), property.device(), null, true,
+                    name);
+        }
+    }
+
+    private final class AxisGear implements Axes.Gear {
+        @Override
+        public void send(PropertyRef property, Value speed, boolean stop, String control) {
+            setBy(control, property, Optional.of(speed));
+            Core.this.send(new Request.SetProperty(++lastRequest, property.property(), speed, stop), property.device(),
+                    null, true, control);
+        }
+
+        @Override
+        public LinkState link(String device) {
+            return beliefs.link(device);
+        }
+
+        @Override
+        public String newPress() {
+            return Core.this.newPress();
+        }
     }
 
     private static double moved(PropertyType type, double from, double by) {
@@ -328,17 +476,21 @@ public final class Core {
     private final class RunGear implements Runs.Gear {
         @Override
         public void set(Run run, PropertyRef property, Value value) {
-            setByRun(property, Optional.of(value));
-            send(new Request.SetProperty(++lastRequest, property.property(), value), property.device(), run, false);
+            setBy("", property, Optional.of(value));
+            send(new Request.SetProperty(++lastRequest, property.property(), value), property.device(), run, false,
+                    "");
         }
 
         @Override
         public void command(Run run, Step.Do step) {
             Device device = site.devices().get(step.device());
-            device.kind().commands().get(step.command()).effect().keySet()
-                    .forEach(property -> setByRun(new PropertyRef(step.device(), property), Optional.empty()));
+            device.kind().commands().get(step.command()).effect()
+                    .forEach((property, effect) -> setBy("", new PropertyRef(step.device(), property),
+                            effect instanceof Command.Effect.Becomes(Value value)
+                                    ? Optional.of(value)
+                                    : Optional.empty()));
             send(new Request.DoCommand(++lastRequest, step.command(), step.arguments(), beliefs.present(device)),
-                    step.device(), run, false);
+                    step.device(), run, false, "");
         }
 
         @Override
@@ -352,23 +504,29 @@ public final class Core {
         }
     }
 
-    private void send(Request request, String device, Run run, boolean fromKnob) {
+    private void send(Request request, String device, Run run, boolean fromKnob, String control) {
+        if (ending && !(request instanceof Request.SetProperty set && set.urgent())) {
+            return;
+        }
         if (run != null) {
             runOfRequest.put(request.id(), run);
         }
         outboxes.get(device).send(
-                new Outbox.Parcel(device, request, turn.press(), run == null ? 0 : run.id, fromKnob),
+                new Outbox.Parcel(device, request, turn.press(), run == null ? 0 : run.id, fromKnob, control),
                 beliefs.link(device));
     }
 
     private void ask(String device, String property) {
         Kind kind = site.devices().get(device).kind();
+        if (ending) {
+            return;
+        }
         boolean asked = questions.values().stream()
                 .anyMatch(q -> q.device().equals(device) && Questions.oneServes(kind, q.property(), property));
         if (!asked && beliefs.link(device) != LinkState.DOWN) {
             Request.AskProperty ask = new Request.AskProperty(++lastRequest, property);
             questions.put(ask.id(), new PropertyRef(device, property));
-            send(ask, device, null, false);
+            send(ask, device, null, false, "");
         }
     }
 
@@ -390,11 +548,13 @@ public final class Core {
         turn.emit(new Effect.Send(device, parcel.request()));
         long id = parcel.request().id();
         switch (parcel.request()) {
-            case Request.SetProperty(_, String property, Value value) -> {
+            case Request.SetProperty(_, String property, Value value, _) -> {
                 PropertyRef ref = new PropertyRef(device, property);
                 before = beliefs.of(ref);
                 beliefs.sent(ref, value, id);
-                turn.record("send", "request", id, "set", ref.toString(), "value", plain(value));
+                if (!quiet(parcel)) {
+                    turn.record("send", "request", id, "set", ref.toString(), "value", plain(value));
+                }
             }
             case Request.DoCommand(_, String command, var arguments, _) -> {
                 beliefs.sent(device, site.devices().get(device).kind().commands().get(command), arguments, id);
@@ -405,8 +565,12 @@ public final class Core {
         }
         pending.put(id,
                 new Pending(parcel, run == null ? "" : run.macro.name(), run == null ? "" : run.control, before));
-        recent.put(id, parcel.press());
+        recent.put(id, new Sent(parcel.press(), quiet(parcel)));
         turn.blame(press);
+    }
+
+    private boolean quiet(Outbox.Parcel parcel) {
+        return axes.has(parcel.control()) && parcel.request() instanceof Request.SetProperty set && !set.urgent();
     }
 
     /** A message will never leave. */
@@ -420,23 +584,36 @@ public final class Core {
     }
 
     private void finished(Pending what, Outcome outcome) {
+        settle(what, outcome);
+        tellControl(what.parcel, outcome);
+    }
+
+    private void settle(Pending what, Outcome outcome) {
         Outbox.Parcel parcel = what.parcel;
         long id = parcel.request().id();
         questions.remove(id);
         switch (outcome) {
             case Outcome.Sent() -> {
-                turn.record("sent", "request", id);
+                if (!quiet(parcel)) {
+                    turn.record("sent", "request", id);
+                }
                 askAfter(parcel);
             }
             case Outcome.Done() -> {
-                turn.record("answered", "request", id);
+                if (!quiet(parcel)) {
+                    turn.record("answered", "request", id);
+                }
                 askAfter(parcel);
             }
-            case Outcome.Replaced() -> turn.record("replaced", "request", id);
+            case Outcome.Replaced() -> {
+                if (!quiet(parcel)) {
+                    turn.record("replaced", "request", id);
+                }
+            }
             case Outcome.Refused(String why) -> {
                 String words = parcel.device() + " refused to " + words(parcel.request()) + ": " + why;
                 turn.record("refusal", "request", id, "why", words);
-                if (parcel.request() instanceof Request.SetProperty(_, String property, Value value)) {
+                if (parcel.request() instanceof Request.SetProperty(_, String property, Value value, _)) {
                     beliefs.takeBack(new PropertyRef(parcel.device(), property), value, what.before);
                 }
                 afterTrouble(parcel);
@@ -454,6 +631,18 @@ public final class Core {
         }
     }
 
+    /** The control that sent it hears what has become of it. */
+    private void tellControl(Outbox.Parcel parcel, Outcome outcome) {
+        if (parcel.request() instanceof Request.SetProperty set) {
+            if (axes.has(parcel.control())) {
+                axes.finished(parcel.control(), set.value(), outcome);
+            } else if (faders.get(parcel.control()) instanceof FaderReading fader
+                    && (outcome instanceof Outcome.Refused || outcome instanceof Outcome.Failed)) {
+                fader.notTaken(set.value());
+            }
+        }
+    }
+
     private void askOnceMore(PropertyRef property) {
         int asked = unanswered.merge(property, 1, Integer::sum);
         if (asked <= ASK_AGAIN_TIMES && beliefs.link(property.device()) != LinkState.DOWN) {
@@ -463,7 +652,7 @@ public final class Core {
     }
 
     private void failRun(Pending what, String why) {
-        if (what.parcel.run() != 0) {
+        if (what.parcel.run() != 0 && !ending) {
             runs.sendFailed(what.parcel.run(), what.control, what.macro, why);
         }
     }
@@ -496,7 +685,7 @@ public final class Core {
 
     private Iterable<String> touched(Outbox.Parcel parcel) {
         return switch (parcel.request()) {
-            case Request.SetProperty(_, String property, _) -> List.of(property);
+            case Request.SetProperty(_, String property, _, _) -> List.of(property);
             case Request.DoCommand(_, String name, _, _) -> {
                 Command command = site.devices().get(parcel.device()).kind().commands().get(name);
                 yield command.effect().keySet();
@@ -516,8 +705,13 @@ public final class Core {
             return; // a link that keeps failing in the same way says so once
         }
         beliefs.link(device, state);
+        if (state != LinkState.STALE) {
+            faders.values().stream().filter(fader -> fader.fader().moves().device().equals(device))
+                    .forEach(fader -> fader.setElsewhere(Optional.empty()));
+        }
         switch (state) {
             case UP -> {
+                axes.link(device, state);
                 unanswered.keySet().removeIf(ref -> ref.device().equals(device));
                 askAll(device);
             }
@@ -531,14 +725,16 @@ public final class Core {
                 pending.values().removeIf(p -> p.parcel.device().equals(device)
                         && p.parcel.request() instanceof Request.AskProperty);
                 questions.values().removeIf(asked -> asked.device().equals(device));
+                axes.link(device, state);
             }
             case STALE -> {
+                axes.link(device, state);
             }
         }
     }
 
     private void reported(String device, Map<String, Value> values, long request) {
-        String press = recent.getOrDefault(request, "");
+        String press = recent.getOrDefault(request, Sent.UNKNOWN).press;
         turn.blame(press.isEmpty() ? beliefs.cause(device, values) : press);
         Map<String, Object> told = new LinkedHashMap<>();
         Map<String, Object> was = new LinkedHashMap<>();
@@ -552,6 +748,16 @@ public final class Core {
         });
         values.keySet().forEach(name -> unanswered.remove(new PropertyRef(device, name)));
         List<String> outdated = beliefs.reported(device, values, request);
+        values.forEach((name, value) -> {
+            if (!outdated.contains(name)) {
+                faders.values().stream().filter(f -> f.fader().moves().equals(new PropertyRef(device, name)))
+                        .forEach(f -> f.reported(turn.now(), value));
+            }
+        });
+        if (!values.isEmpty() && values.entrySet().stream().allMatch(one -> !one.getValue().equals(Value.of(0))
+                && axes.moves(new PropertyRef(device, one.getKey())))) {
+            return; // one of many, between start and stop
+        }
         if (!outdated.isEmpty()) {
             turn.record("report", "device", device, "values", told, "outdated", outdated);
         } else if (was.isEmpty()) {
@@ -563,7 +769,7 @@ public final class Core {
 
     private static String words(Request request) {
         return switch (request) {
-            case Request.SetProperty(_, String property, Value value) -> "set " + property + " to " + value;
+            case Request.SetProperty(_, String property, Value value, _) -> "set " + property + " to " + value;
             case Request.DoCommand(_, String command, _, _) -> "do " + command;
             case Request.AskProperty(_, String property) -> "tell " + property;
         };

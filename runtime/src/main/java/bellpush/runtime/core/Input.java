@@ -23,6 +23,20 @@ public sealed interface Input {
     /** A knob drawn on a screen was turned by whole detents. */
     record Turned(long at, String knob, int detents) implements Input {}
 
+    /**
+     * A fader or joystick axis ({@code JOYSTICK.AXIS}) was read. The first reading, and the first after {@link Lost}, is a
+     * state: where it was found.
+     *
+     * @param share of the converter's full scale, 0 to 1
+     */
+    record Moved(long at, String input, double share) implements Input {}
+
+    /** A fader or joystick axis cannot be read any more. */
+    record Lost(long at, String input, String why) implements Input {}
+
+    /** The show ends: whatever may be moving is stopped, and nothing else is sent from here on. */
+    record Ending(long at, String why) implements Input {}
+
     record LinkChanged(long at, String device, LinkState state, String why) implements Input {}
 
     /** {@code request} is the request that this answers, or 0. */

@@ -18,12 +18,19 @@ import java.util.function.Consumer;
 /**
  * What waits to be sent to one device, at the pace that its kind can stand. Messages leave in the order in which they were
  * asked for, with one exception each way: a newer value takes the place of an older one of the same property that no
- * command stands behind, and messages may overtake a knob's value that is waiting for its property's own pace. An urgent
- * command waits for the pace only, and for nothing else; what waits and would undo it never leaves.
+ * command stands behind, and messages may overtake a knob's value that is waiting for its property's own pace. What is
+ * urgent, a command or a standstill, waits for the device's pace only, and for nothing else; what waits and would undo it
+ * never leaves.
  */
 final class Outbox {
-    /** One message on its way, and what it is for. {@code run} is 0 for knobs and asks. */
-    record Parcel(String device, Request request, String press, long run, boolean fromKnob) {}
+    /**
+     * One message on its way, and what it is for.
+     *
+     * @param run      0 for controls and asks
+     * @param fromKnob whether others may overtake it, as a value that a hand still changes
+     * @param control  the fader or axis that it comes from, or empty text
+     */
+    record Parcel(String device, Request request, String press, long run, boolean fromKnob, String control) {}
 
     private final Turn turn;
     private final Device device;
@@ -54,8 +61,8 @@ final class Outbox {
             ends.accept(parcel, new Outcome.Failed("the link to " + device.name() + " is down"));
             return;
         }
-        if (parcel.request() instanceof Request.DoCommand act && command(act).urgent()) {
-            goAhead(parcel, act);
+        if (urgent(parcel.request())) {
+            goAhead(parcel);
             return;
         }
         if (!replaceOlder(parcel)) {
@@ -70,13 +77,13 @@ final class Outbox {
     }
 
     /** A move that waits behind a stop would start what has just been stopped. */
-    private void goAhead(Parcel parcel, Request.DoCommand act) {
-        Set<String> stopped = command(act).effect().keySet();
+    private void goAhead(Parcel parcel) {
+        Set<String> stopped = changed(parcel.request());
         List<Parcel> lost = new ArrayList<>();
         int urgent = 0;
         for (Iterator<Parcel> each = waiting.iterator(); each.hasNext();) {
             Parcel other = each.next();
-            if (other.request() instanceof Request.DoCommand o && command(o).urgent()) {
+            if (urgent(other.request()) && !olderOf(parcel.request(), other.request())) {
                 urgent++;
             } else if (changed(other.request()).stream().anyMatch(stopped::contains)) {
                 each.remove();
@@ -86,11 +93,28 @@ final class Outbox {
         if (urgent < waitingMax) {
             waiting.add(urgent, parcel);
         } else {
-            ends.accept(parcel, new Outcome.Failed(urgent + " urgent commands are already waiting for " + device.name()
+            ends.accept(parcel, new Outcome.Failed(urgent + " urgent messages are already waiting for " + device.name()
                     + " (limit waitingSends)"));
         }
         pump();
-        lost.forEach(other -> ends.accept(other, new Outcome.Failed(act.command() + " went ahead of it")));
+        lost.forEach(other -> ends.accept(other, olderOf(parcel.request(), other.request())
+                ? new Outcome.Replaced()
+                : new Outcome.Failed((parcel.request() instanceof Request.DoCommand act
+                        ? act.command()
+                        : "a standstill of " + String.join(", ", stopped)) + " went ahead of it")));
+    }
+
+    private static boolean olderOf(Request newer, Request older) {
+        return newer instanceof Request.SetProperty a && older instanceof Request.SetProperty b
+                && a.property().equals(b.property());
+    }
+
+    private boolean urgent(Request request) {
+        return switch (request) {
+            case Request.DoCommand act -> command(act).urgent();
+            case Request.SetProperty set -> set.urgent();
+            case Request.AskProperty _ -> false;
+        };
     }
 
     private Command command(Request.DoCommand act) {
@@ -151,7 +175,7 @@ final class Outbox {
     }
 
     private long propertyFreeAt(Parcel parcel) {
-        return parcel.request() instanceof Request.SetProperty set
+        return parcel.request() instanceof Request.SetProperty set && !set.urgent()
                 ? propertyFreeAt.getOrDefault(set.property(), Long.MIN_VALUE)
                 : Long.MIN_VALUE;
     }

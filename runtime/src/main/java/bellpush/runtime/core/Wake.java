@@ -35,5 +35,11 @@ sealed interface Wake {
      */
     record AskOnce(String device, String property, long sentAt) implements Wake {}
 
+    /** A rocker's contact that has opened has been quiet for long enough to count when it closes again. */
+    record RockerQuiet(String axis) implements Wake {}
+
+    /** A standstill that was refused or lost is asked for once more. */
+    record StopAgain(String axis) implements Wake {}
+
     record FailureShown(String macro) implements Wake {}
 }

@@ -8,11 +8,10 @@ import bellpush.config.model.Source;
 import bellpush.config.problem.Problem;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Map;
 import java.util.stream.Collectors;
 
 /**
- * What is wrong or doubtful about the wiring, beyond what the loader has refused (pins used twice, reserved ones, pins of a bus in use):
+ * What is wrong or doubtful about the wiring, beyond what the loader has refused (pins used twice, reserved ones, pins of a bus in use, pulse channels used twice):
  * second jobs of pins, and currents.
  */
 final class Doubts {
@@ -91,18 +90,23 @@ final class Doubts {
 
     private void headroom(LampPart lamp) {
         switch (lamp.drive()) {
-            case LampPart.Drive.Transistor(TransistorDriver driver) -> {
-                warning(lamp.at(),
-                        "The lamp " + lamp.words() + " has an LED of " + Plain.number(lamp.led().volts()) + " V, "
-                                + (lamp.led().volts() < LampPart.PIN_VOLTS
-                                        ? "which leaves "
-                                                + Plain.number(LampPart.PIN_VOLTS - lamp.led().volts())
-                                                + " V of a pin's 3.3 V for its resistor."
-                                        : "more than a pin's 3.3 V."),
-                        "It would be dim or dark, and differ from LED to LED.",
-                        "Give it " + driver.words()
-                                + (lamp.activeHigh() ? "." : ", and write \"activeHigh\": true.")
-                                + " Or choose a red, yellow or green LED of about 2 V.");
+            case LampPart.Drive.Transistor(TransistorDriver driver) when lamp.channel().isEmpty() -> warning(lamp.at(),
+                    "The lamp " + lamp.words() + " has an LED of " + Plain.number(lamp.led().volts()) + " V, "
+                            + (lamp.led().volts() < LampPart.PIN_VOLTS
+                                    ? "which leaves " + Plain.number(LampPart.PIN_VOLTS - lamp.led().volts())
+                                            + " V of a pin's 3.3 V for its resistor."
+                                    : "more than a pin's 3.3 V."),
+                    "It would be dim or dark, and differ from LED to LED.",
+                    "Give it " + driver.words() + (lamp.activeHigh() ? "." : ", and write \"activeHigh\": true.")
+                            + " Or choose a red, yellow or green LED of about 2 V.");
+            case LampPart.Drive.Transistor _ when lamp.channel().equals("red") -> warning(lamp.at(),
+                    "The lamp " + lamp.name()
+                            + " has three colours, and green and blue need about as much as a pin's 3.3 V.",
+                    "They would be dim or dark beside the red.",
+                    "Take an LED with a common anode, that leg at 5 V; each other leg through its resistor to the collector of an NPN"
+                            + " transistor of its own, red too; 5 V must never reach a pin itself."
+                            + (lamp.activeHigh() ? "" : " And write \"activeHigh\": true."));
+            case LampPart.Drive.Transistor _ -> {
             }
             case LampPart.Drive.OwnSupply _ -> warning(lamp.at(),
                     "The lamp " + lamp.words() + " needs " + Plain.number(lamp.led().volts()) + " V.",

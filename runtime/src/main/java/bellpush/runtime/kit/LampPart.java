@@ -48,7 +48,7 @@ record LampPart(String name, String channel, Pin pin, boolean activeHigh, boolea
                 Pin pin = lamp.pins().get(i);
                 parts.add(new LampPart(lamp.name(), coloured ? led.colour() : "", pin, lamp.activeHigh(), lamp.dims(),
                         led,
-                        lamp.led().isEmpty(), drive(panel, pin, led), lamp.at()));
+                        lamp.led().isEmpty(), coloured ? ofThree(led) : drive(panel, pin, led), lamp.at()));
             }
         }
         return List.copyOf(parts);
@@ -57,6 +57,14 @@ record LampPart(String name, String channel, Pin pin, boolean activeHigh, boolea
     private static Led channel(Lamp lamp, int i) {
         Led typical = THREE_COLOURS.get(i);
         return new Led(typical.colour(), typical.volts(), lamp.led().map(Led::milliamps).orElse(typical.milliamps()));
+    }
+
+    /**
+     * All three need transistors if one of them does: their common leg, the anode, is at 5 V, and a pin of red's would get more than 3.3 V
+     * from it.
+     */
+    private static Drive ofThree(Led led) {
+        return new Drive.Transistor(TransistorDriver.of(led.volts(), led.milliamps()));
     }
 
     private static Drive drive(Panel panel, Pin pin, Led led) {

@@ -22,7 +22,9 @@ record Lead(Pin pin, String use, String what, LeadColour colour, Pull pull, Far 
     }
 
     enum Far {
-        GROUND, THREE_VOLT_THREE, NOWHERE
+        GROUND, THREE_VOLT_THREE,
+        /** The lead ends at a transistor's base: its emitter goes to ground, its LED to 5 V. */
+        TRANSISTOR, NOWHERE
     }
 
     boolean isContact() {

@@ -91,8 +91,8 @@ final class Leads {
                     ? lampLead(lamp, Lead.Far.GROUND, "through " + E24.words(resistor.ohms()) + " to the " + long1)
                     : lampLead(lamp, Lead.Far.THREE_VOLT_THREE,
                             "through " + E24.words(resistor.ohms()) + " to the " + short1);
-            case LampPart.Drive.Transistor(TransistorDriver driver) -> lampLead(lamp, Lead.Far.NOWHERE,
-                    "through " + E24.words(driver.baseOhms()) + " to the transistor's base (see the resistors)");
+            case LampPart.Drive.Transistor(TransistorDriver driver) -> lampLead(lamp, Lead.Far.TRANSISTOR,
+                    "through " + E24.words(driver.baseOhms()) + " to a transistor's base");
             case LampPart.Drive.OwnSupply _ -> lampLead(lamp, Lead.Far.NOWHERE,
                     "to a driver with a supply of its own (see the warnings)");
             case LampPart.Drive.OfStrip _ -> lampLead(lamp, Lead.Far.NOWHERE, "in the strip");

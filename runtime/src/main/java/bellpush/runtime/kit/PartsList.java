@@ -74,10 +74,7 @@ final class PartsList {
             }
         }
         leds.forEach((what, count) -> add(count, what));
-        add(threeColours, "LED of three colours with four legs, common "
-                + (lamps.stream().allMatch(LampPart::activeHigh)
-                        ? "cathode"
-                        : "cathode or anode, as \"activeHigh\" says"));
+        add(threeColours, "LED of three colours with four legs, common anode");
         resistors.forEach(
                 (ohms, count) -> add(count, "resistor " + E24.words(ohms) + ", " + ratings.get(ohms) + " or more"));
         add(transistors, "NPN transistor for small signals, 100 mA or more");

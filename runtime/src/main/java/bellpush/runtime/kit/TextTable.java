@@ -41,23 +41,36 @@ final class TextTable {
 
     private int[] widths(int width) {
         int[] widths = new int[columns];
+        int[] words = new int[columns];
         rows.forEach(row -> {
             for (int i = 0; i < columns; i++) {
                 widths[i] = Math.max(widths[i], length(row[i]));
+                words[i] = Math.max(words[i],
+                        Arrays.stream(row[i].split(" ")).mapToInt(TextTable::length).max().orElse(0));
             }
         });
         int room = width - GAP.length() * (columns - 1);
+        narrow(widths, words, room); // between words, as long as that is enough
+        int[] narrowest = new int[columns];
+        Arrays.fill(narrowest, NARROWEST);
+        narrow(widths, narrowest, room);
+        return widths;
+    }
+
+    /** Takes from the widest column that is wider than its least width, until all fit or none can give. */
+    private static void narrow(int[] widths, int[] least, int room) {
         while (Arrays.stream(widths).sum() > room) {
-            int widest = 0;
-            for (int i = 1; i < columns; i++) {
-                widest = widths[i] > widths[widest] ? i : widest;
+            int widest = -1;
+            for (int i = 0; i < widths.length; i++) {
+                if (widths[i] > least[i] && (widest < 0 || widths[i] > widths[widest])) {
+                    widest = i;
+                }
             }
-            if (widths[widest] <= NARROWEST) {
-                break;
+            if (widest < 0) {
+                return;
             }
             widths[widest]--;
         }
-        return widths;
     }
 
     private void line(StringBuilder out, String[] cells, int[] widths) {

@@ -42,6 +42,8 @@ public record WiringPlan(Board board, List<Row> header, List<ChipTable> chips, L
             "An emergency stop is no job for this panel: gear that moves keeps its own.",
             "Before the first try with cameras on motors or rails, keep people, hair and cables clear of them.");
 
+    private static final int FIVE_VOLTS = 2;
+
     public static WiringPlan of(Panel panel) {
         List<LampPart> lamps = LampPart.of(panel);
         List<Lead> leads = Leads.of(panel, lamps);
@@ -68,6 +70,9 @@ public record WiringPlan(Board board, List<Row> header, List<ChipTable> chips, L
         List<Row> rows = new ArrayList<>();
         for (Lead lead : leads) {
             if (!(lead.pin() instanceof Pin.Gpio(int gpio))) {
+                if (lead.far() == Lead.Far.TRANSISTOR) {
+                    rows.add(fiveVolts(lead)); // its ground is the chip's
+                }
                 continue;
             }
             int position = Header.positionOf(gpio);
@@ -82,11 +87,19 @@ public record WiringPlan(Board board, List<Row> header, List<ChipTable> chips, L
                             part(lead)));
                 case THREE_VOLT_THREE ->
                     rows.add(new Row(supply, "3.3 V", lead.use(), "supply", LeadColour.RED.word(), "", part(lead)));
+                case TRANSISTOR -> {
+                    rows.add(new Row(ground, "ground", lead.use(), "return", LeadColour.BLACK.word(), "", part(lead)));
+                    rows.add(fiveVolts(lead));
+                }
                 case NOWHERE -> {
                 }
             }
         }
         return rows;
+    }
+
+    private static Row fiveVolts(Lead lead) {
+        return new Row(FIVE_VOLTS, "5 V", lead.use(), "supply", LeadColour.ORANGE.word(), "", part(lead));
     }
 
     /** A button and its lamp have one name, and may go to different grounds. */
@@ -127,6 +140,10 @@ public record WiringPlan(Board board, List<Row> header, List<ChipTable> chips, L
         String far = lead.far() == Lead.Far.GROUND ? ground : supply;
         if (lead.far() == Lead.Far.NOWHERE) {
             return lead.detail();
+        }
+        if (lead.far() == Lead.Far.TRANSISTOR) {
+            return lead.detail() + ", its emitter to " + ground + "; the LED between 5 V, pin " + FIVE_VOLTS
+                    + ", and its collector (see the resistors)";
         }
         if (lead.colour() == LeadColour.WHITE) {
             return lead.detail() + "; " + (lead.far() == Lead.Far.GROUND ? "short" : "long") + " leg to " + far;

@@ -89,6 +89,17 @@ public final class EdgeRecorder implements Panel {
                 to.turned(atNanos, knob, detents);
             }
 
+            /** A trace holds edges; what a converter reads is passed on and not in it. */
+            @Override
+            public void moved(long atNanos, String input, double share) {
+                to.moved(atNanos, input, share);
+            }
+
+            @Override
+            public void lost(long atNanos, String input, String why) {
+                to.lost(atNanos, input, why);
+            }
+
             @Override
             public void noted(String text) {
                 to.noted(text);

@@ -1,5 +1,6 @@
 package bellpush.runtime.panel;
 
+import bellpush.config.model.Joystick;
 import bellpush.config.model.Panel;
 import bellpush.config.model.Pin;
 import java.util.ArrayList;
@@ -25,6 +26,14 @@ record Wiring(List<Contact> contacts, List<Lamp> lamps) {
             add(contacts, knob.name() + ".a", knob.pinA(), false);
             add(contacts, knob.name() + ".b", knob.pinB(), false);
         });
+        // A rocker's two contacts switch to ground (common practice, no source).
+        panel.joysticks().values().forEach(stick -> stick.axes().values().forEach(axis -> {
+            if (axis.wire().orElse(null) instanceof Joystick.Wire.Contacts(Pin down, Pin up)) {
+                String name = stick.name() + "." + axis.name();
+                add(contacts, name + ".down", Optional.of(down), false);
+                add(contacts, name + ".up", Optional.of(up), false);
+            }
+        }));
         List<Lamp> lamps = new ArrayList<>();
         panel.lamps().values().forEach(
                 lamp -> {

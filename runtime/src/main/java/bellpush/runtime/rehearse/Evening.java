@@ -10,6 +10,7 @@ import bellpush.config.model.Value;
 import bellpush.runtime.core.Core;
 import bellpush.runtime.core.Verdict;
 import bellpush.runtime.core.Words;
+import bellpush.runtime.panel.AnalogueHand;
 import bellpush.runtime.show.Show;
 import java.io.PrintWriter;
 import java.time.Duration;
@@ -28,6 +29,7 @@ import java.util.function.Supplier;
 public final class Evening {
     private static final long FINGER_MS = 80;
     private static final long LOOK_EVERY_MS = 5;
+    private static final int SLIDE_STEPS = 40;
 
     /** How it went. */
     public record Result(int acts, int expectations, int missed) {
@@ -40,6 +42,9 @@ public final class Evening {
     private final RehearsalGear gear;
     private final Rehearsal script;
     private final Timeline timeline;
+    private final AnalogueHand hand;
+    /** Where faders were left; at their lower end before. */
+    private final Map<String, Double> slid = new HashMap<>();
     private int expectations;
     private int missed;
 
@@ -49,6 +54,7 @@ public final class Evening {
         this.gear = gear;
         this.script = script;
         this.timeline = new Timeline(out, colours);
+        this.hand = new AnalogueHand(gear.site().panel(), show.hand());
         show.tap(timeline::event);
     }
 
@@ -99,6 +105,16 @@ public final class Evening {
                     Thread.sleep(FINGER_MS);
                 }
             }
+            case Act.Slide(String fader, double to, _) -> {
+                timeline.act("slide " + fader + " to " + to);
+                slide(fader, to);
+            }
+            case Act.Push(String axis, double to, Duration time, _) -> {
+                timeline.act("push " + axis + " to " + to + " for " + ms(time));
+                hand.push(System.nanoTime(), axis, to);
+                Thread.sleep(time);
+                hand.push(System.nanoTime(), axis, 0);
+            }
             case Act.Wait(Duration time, _) -> Thread.sleep(time);
             case Act.Say(String text, _) -> timeline.heading(text);
             case Act.Outside(Map<PropertyRef, Value> values, _) -> {
@@ -133,6 +149,16 @@ public final class Evening {
     private void turn(Knob knob, int detents) throws InterruptedException {
         for (int i = 0; i < Math.abs(detents); i++) {
             show.hand().turned(System.nanoTime(), knob.name(), Integer.signum(detents));
+            Thread.sleep(LOOK_EVERY_MS);
+        }
+    }
+
+    /** From where it stands, through everything between: so a value that lies there is picked up. */
+    private void slide(String fader, double to) throws InterruptedException {
+        double from = slid.getOrDefault(fader, 0.0);
+        slid.put(fader, to);
+        for (int i = 0; i <= SLIDE_STEPS; i++) {
+            hand.slide(System.nanoTime(), fader, from + (to - from) * i / SLIDE_STEPS);
             Thread.sleep(LOOK_EVERY_MS);
         }
     }

@@ -19,6 +19,9 @@ final class Inputs {
             case Input.Contact i -> i; // the core tells bounce by when it happened, and minds its time itself
             case Input.Found i -> new Input.Found(at, i.contact(), i.closed());
             case Input.Turned i -> new Input.Turned(at, i.knob(), i.detents());
+            case Input.Moved i -> new Input.Moved(at, i.input(), i.share());
+            case Input.Lost i -> new Input.Lost(at, i.input(), i.why());
+            case Input.Ending i -> new Input.Ending(at, i.why());
             case Input.LinkChanged i -> new Input.LinkChanged(at, i.device(), i.state(), i.why());
             case Input.Reported i -> new Input.Reported(at, i.device(), i.values(), i.request());
             case Input.Finished i -> new Input.Finished(at, i.device(), i.request(), i.outcome());
@@ -36,6 +39,9 @@ final class Inputs {
             case Input.Contact i -> "the contact \"" + i.contact() + "\"";
             case Input.Found i -> "the contact \"" + i.contact() + "\" as it was found";
             case Input.Turned i -> "a turn of \"" + i.knob() + "\"";
+            case Input.Moved i -> "a move of \"" + i.input() + "\"";
+            case Input.Lost i -> "the loss of \"" + i.input() + "\"";
+            case Input.Ending ignored -> "the end";
             case Input.LinkChanged i -> "a change of the link to \"" + i.device() + "\"";
             case Input.Reported i -> "a report of \"" + i.device() + "\"";
             case Input.Finished i -> "an outcome of \"" + i.device() + "\"";

@@ -12,7 +12,8 @@ import java.util.function.Consumer;
 /**
  * The way from the panel's threads to the core's. A broken switch can chatter faster than anything can follow, so no more
  * than {@value #WAITING_MAX} edges may wait. Beyond that edges are dropped, but each contact's last state is kept and told once
- * there is room: a button must never be left stuck.
+ * there is room: a button must never be left stuck. So is the
+ * newest reading of each fader and joystick axis.
  */
 final class PanelInbox implements PanelListener {
     static final int WAITING_MAX = 10_000;
@@ -23,6 +24,8 @@ final class PanelInbox implements PanelListener {
     private final AtomicInteger waiting = new AtomicInteger();
     private final AtomicInteger dropped = new AtomicInteger();
     private final Map<String, Input.Contact> lastDropped = new ConcurrentHashMap<>();
+
+    private final Map<String, Input.Moved> lastMoved = new ConcurrentHashMap<>();
 
     /**
      * @param feed  takes each input on the loop
@@ -57,6 +60,22 @@ final class PanelInbox implements PanelListener {
     }
 
     @Override
+    public void moved(long atNanos, String input, double share) {
+        Input.Moved moved = new Input.Moved(atNanos, input, share);
+        if (!post(moved)) {
+            lastMoved.put(input, moved);
+            settleIfIdle();
+        }
+    }
+
+    @Override
+    public void lost(long atNanos, String input, String why) {
+        // What the input drives must stop, so this is never dropped; a reading from before it says nothing any more.
+        lastMoved.remove(input);
+        execute(() -> feed.accept(new Input.Lost(atNanos, input, why)));
+    }
+
+    @Override
     public void noted(String text) {
         execute(() -> noted.accept(text));
     }
@@ -74,6 +93,9 @@ final class PanelInbox implements PanelListener {
         if (input instanceof Input.Contact edge && !lastDropped.isEmpty()) {
             lastDropped.remove(edge.contact()); // this edge is newer
         }
+        if (input instanceof Input.Moved moved && !lastMoved.isEmpty()) {
+            lastMoved.remove(moved.input());
+        }
         execute(() -> take(input));
         return true;
     }
@@ -87,12 +109,22 @@ final class PanelInbox implements PanelListener {
 
     private void dropped() {
         dropped.incrementAndGet();
+        settleIfIdle();
+    }
+
+    private void settleIfIdle() {
         if (waiting.get() == 0) {
             execute(this::settle); // the last of those that waited is through already and has not seen this one
         }
     }
 
     private void settle() {
+        for (String input : lastMoved.keySet()) {
+            Input.Moved last = lastMoved.remove(input);
+            if (last != null) {
+                feed.accept(last);
+            }
+        }
         if (dropped.get() == 0) {
             return;
         }

@@ -28,9 +28,11 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.CopyOnWriteArrayList;
+import java.util.concurrent.ExecutionException;
 import java.util.concurrent.RejectedExecutionException;
 import java.util.concurrent.ThreadFactory;
 import java.util.concurrent.TimeUnit;
+import java.util.concurrent.TimeoutException;
 import java.util.function.Consumer;
 import java.util.function.Function;
 
@@ -46,6 +48,8 @@ public final class Show implements AutoCloseable {
     private static final int INPUTS_PER_TURN = 1_000;
 
     private static final long CLOSE_WAIT_MS = 3_000;
+    /** So long the links stay open at the end, for standstills to leave and to be confirmed. */
+    private static final long STANDSTILL_WAIT_MS = 500;
 
     private final Site site;
     private final Panel panel;
@@ -63,6 +67,8 @@ public final class Show implements AutoCloseable {
     private final Map<Long, Future<?>> timers = new HashMap<>();
     private final ArrayDeque<Input> inputs = new ArrayDeque<>();
     private boolean draining;
+    private final CompletableFuture<Void> atRest = new CompletableFuture<>();
+    private boolean ending;
     private boolean closed;
     private long now = System.nanoTime();
 
@@ -200,6 +206,9 @@ public final class Show implements AutoCloseable {
         try {
             now = input.at() - now > 0 ? input.at() : now;
             core.accept(Inputs.notBefore(now, input), this::carryOut);
+            if (ending && core.atRest()) {
+                atRest.complete(null);
+            }
         } catch (RuntimeException | StackOverflowError | AssertionError e) {
             failed("The core could not handle " + Inputs.name(input), e);
         }
@@ -313,9 +322,38 @@ public final class Show implements AutoCloseable {
         }
     }
 
-    /** Closes the panel (lamps dark), then every link, then the loop. May be called more than once. Not on the core thread. */
+    /** Has every axis stopped, and waits a bounded time for that to have left. Nothing else is sent from here on. */
+    private void bringToRest(String why) {
+        ask(ignored -> {
+            ending = true;
+            feed(new Input.Ending(System.nanoTime(), why));
+            return null;
+        }).exceptionally(atRest::completeExceptionally);
+        try {
+            atRest.get(STANDSTILL_WAIT_MS, TimeUnit.MILLISECONDS);
+        } catch (TimeoutException e) {
+            ask(asked -> {
+                if (!asked.notStopped().isEmpty()) {
+                    record("error", "It was not confirmed in time that these stand: " + String.join(", ",
+                            asked.notStopped()) + ". CAUTION: they may still be moving. Keep clear and use their own "
+                            + "emergency stop, or cut their power.");
+                }
+                return null;
+            }).exceptionally(alreadyClosed -> null).join();
+        } catch (ExecutionException e) {
+            // Closed already: nothing moves by it.
+        } catch (InterruptedException e) {
+            Thread.currentThread().interrupt();
+        }
+    }
+
+    /**
+     * Stops whatever an axis moves, then closes the panel (lamps dark), then every link, then the loop. May be called more than
+     * once. Not on the core thread.
+     */
     @Override
     public void close() {
+        bringToRest("the show is closed");
         lamps.close();
         panel.close();
         ask(ignored -> {

@@ -39,7 +39,7 @@ class BellpushTest {
     }
 
     @ParameterizedTest
-    @ValueSource(strings = {"run", "check", "rehearse", "new", "schema", "man", "completion"})
+    @ValueSource(strings = {"run", "check", "rehearse", "wiring", "labels", "new", "schema", "man", "completion"})
     void everyCommandHasHelp(String command) {
         assertThat(spoken.code(command, "--help")).isZero();
         assertThat(spoken.out.toString()).startsWith("Usage: bellpush " + command).contains("Exit codes:");
@@ -188,6 +188,66 @@ class BellpushTest {
         assertThat(lines).hasSize(3);
         assertThat(lines.get(1)).endsWith(" 17 0");
         assertThat(lines.get(2)).endsWith(" 17 1");
+    }
+
+    @Test
+    void wiringTellsWhatToSolder() {
+        Path site = newSite();
+        assertThat(spoken.code("wiring", site.toString())).isZero();
+        assertThat(spoken.out.toString())
+                .contains("Switch the board off", "11   GPIO 17", "button contact", "other side to ground")
+                .doesNotContain(ESCAPE);
+        assertThat(spoken.err.toString()).isEmpty();
+    }
+
+    @Test
+    void wiringThatWouldHarmTheBoardIsAnError() throws Exception {
+        Path site = newSite();
+        replace(site.resolve("panel.json"), "\"pin\": 22", "\"led\": { \"volts\": 2, \"milliamps\": 30 }, \"pin\": 22");
+        assertThat(spoken.code("wiring", site.toString())).isEqualTo(1);
+        assertThat(spoken.out.toString()).contains("panel.json:", "bears 8 mA", "Do not build it like this");
+    }
+
+    @Test
+    void wiringSpeaksJsonToProgramsAndProposes() throws Exception {
+        Path site = newSite();
+        replace(site.resolve("panel.json"), "\"pin\": 17,", "");
+        assertThat(spoken.code("wiring", site.toString(), "--propose")).isZero();
+        assertThat(spoken.out.toString()).startsWith("// A proposal for panel.json")
+                .contains("\"doors\": { \"pin\": 5 }");
+        Spoken program = new Spoken();
+        assertThat(program.code("wiring", site.toString(), "--propose", "--json")).isZero();
+        int depth = 0;
+        try (JsonParser json = new JsonFactory().createParser(ObjectReadContext.empty(), program.out.toString())) {
+            for (JsonToken token = json.nextToken(); token != null; token = json.nextToken()) {
+                depth += token.isStructStart() ? 1 : token.isStructEnd() ? -1 : 0;
+            }
+        }
+        assertThat(depth).isZero();
+        assertThat(program.out.toString()).contains("\"header\":[{\"position\":",
+                "\"proposal\":{\"panel\":{\"buttons\"",
+                "\"without\":[\"doors\"]");
+    }
+
+    @Test
+    void labelsAreWrittenAndNamed() {
+        Path site = newSite();
+        assertThat(spoken.code("labels", site.toString(), "--paper", "letter")).isZero();
+        for (String file : List.of("strips.pdf", "front.pdf", "cue-card.pdf", "strips.svg", "front.svg",
+                "cue-card.svg")) {
+            assertThat(site.resolve("labels").resolve(file)).isNotEmptyFile();
+            assertThat(spoken.out.toString()).contains(file);
+        }
+        assertThat(spoken.out.toString()).contains("Print at 100 %");
+    }
+
+    @Test
+    void labelsThatCannotBeWrittenAreOneSentence() throws Exception {
+        Path site = newSite();
+        Path file = Files.writeString(folder.resolve("file"), "");
+        assertThat(spoken.code("labels", site.toString(), "--out", file.toString())).isEqualTo(1);
+        assertThat(spoken.err.toString()).startsWith("The labels cannot be written to " + file).doesNotContain("\tat ");
+        assertThat(new Spoken().code("labels", site.toString(), "--paper", "a5")).isEqualTo(2);
     }
 
     @Test

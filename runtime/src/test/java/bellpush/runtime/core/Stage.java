@@ -48,7 +48,7 @@ final class Stage {
             switch (effect) {
                 case Effect.Send(String device, Request request) -> {
                     String words = device + " " + switch (request) {
-                        case Request.SetProperty(_, String p, Value v) -> p + "=" + v;
+                        case Request.SetProperty(_, String p, Value v, _) -> p + "=" + v;
                         case Request.DoCommand(_, String c, _, _) -> c + "!";
                         case Request.AskProperty(_, String p) -> p + "?";
                     };

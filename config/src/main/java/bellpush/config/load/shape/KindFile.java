@@ -97,7 +97,9 @@ final class KindFile {
                 .may("initial", VALUE, "What a simulated device starts with.")
                 .may("fastest", DURATION, "The least time between two writes of it. Without it: 20 ms.")
                 .may("takes", DURATION, "How long the device needs to arrive at a new value.")
-                .may("steadyWhile", ConditionShape.OF_KIND, "While this holds, the property must not be changed.");
+                .may("steadyWhile", ConditionShape.OF_KIND, "While this holds, the property must not be changed.")
+                .may("unsettles", list(PROPERTY, "A property", 0, 1000),
+                        "Properties that nobody knows any more once this one has been set, as a speed moves a position.");
     }
 
     private static Shape typed(String noun, Base base) {

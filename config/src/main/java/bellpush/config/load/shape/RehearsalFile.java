@@ -7,6 +7,9 @@ final class RehearsalFile {
     private static final Shape WITHIN = DURATION;
     private static final String WITHIN_ABOUT = "How long it may take. Without it: 3 s.";
 
+    private static final TextShape AXIS_NAME = TextShape.of("^[a-z][a-z0-9-]{0,63}\\.[a-z][a-z0-9-]{0,63}$",
+            "a joystick's name, a dot, and the name of one of its axes", "camera.pan");
+
     private static final Shape FAULT = either(word("off", "works", "deaf", "refusing"), byKey("a trouble",
             object("a trouble").need("slow", DURATION, "How late every answer and report is."),
             object("a trouble").need("drops", number(0, 1, 0.3), "The share of packets that is lost, from 0 to 1."),
@@ -24,6 +27,11 @@ final class RehearsalFile {
             object("a push act").need("push", NAME, "The knob that is pushed and let go."),
             object("a switch act").need("switch", NAME, "The switch that is moved.")
                     .need("to", word("on", "off"), "Where it is put."),
+            object("a fader act").need("fader", NAME, "The fader that is moved.")
+                    .need("to", number(0, 1, 0.5), "How far up it is put, from 0 to 1."),
+            object("an axis act").need("axis", AXIS_NAME, "The joystick's axis, such as camera.pan.")
+                    .need("to", number(-1, 1, 0.8), "How far it is pushed: -1 all the way down, 1 all the way up.")
+                    .need("for", DURATION, "For how long, before it is let go."),
             object("a wait act").need("wait", DURATION, "How long."),
             object("an expect act")
                     .need("expect", ConditionShape.CONDITION, "What the runtime must believe for certain.")

@@ -175,7 +175,10 @@ final class FacePlate {
             marks.addAll(cross(x, y, radius + 1.5));
         }
         // In a quarter that the cross leaves free: of the hole, or between a small hole and the rim of what covers it.
-        if (radius >= 5) {
+        if (item.part() == Part.FADER) {
+            marks.add(new Mark.Text(item.part().hole(), x, y + Part.FADER_SLOT_MM / 2 + SMALL_MM * 1.3, SMALL_MM,
+                    Mark.Align.MIDDLE));
+        } else if (radius >= 5) {
             marks.add(new Mark.Text(item.part().hole(), x + 0.5, y - 0.7, SMALL_MM, Mark.Align.LEFT));
         } else if (item.part().coverMm() - radius > 6) {
             marks.add(new Mark.Text(item.part().hole(), x + radius * 0.75, y + radius * 0.75 + SMALL_MM, SMALL_MM,

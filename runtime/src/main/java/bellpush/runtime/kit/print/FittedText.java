@@ -18,8 +18,11 @@ record FittedText(List<String> lines, double sizeMm, boolean legible) {
         for (int space = printable.indexOf(' '); space >= 0; space = printable.indexOf(' ', space + 1)) {
             FittedText broken = as(List.of(printable.substring(0, space), printable.substring(space + 1)), widthMm,
                     heightMm, largestMm, face);
-            // One line reads better: two must earn it.
-            if (broken.sizeMm > best.sizeMm * (best.lines.size() == 1 ? 1.25 : 1)) {
+            // One line reads better: two must earn it. Of two breaks that are as large, the more even one.
+            boolean larger = broken.sizeMm > best.sizeMm * (best.lines.size() == 1 ? 1.15 : 1);
+            boolean evener = best.lines.size() == 2 && broken.sizeMm == best.sizeMm
+                    && widest(broken.lines, face) < widest(best.lines, face);
+            if (larger || evener) {
                 best = broken;
             }
         }
@@ -27,11 +30,15 @@ record FittedText(List<String> lines, double sizeMm, boolean legible) {
     }
 
     private static FittedText as(List<String> lines, double widthMm, double heightMm, double largestMm, Typeface face) {
-        double widest = lines.stream().mapToDouble(line -> face.widthMm(line, 1)).max().orElse(0);
+        double widest = widest(lines, face);
         double byWidth = widest == 0 ? largestMm : widthMm / widest;
         double byHeight = heightMm / tallness(lines.size());
         double size = Math.min(largestMm, Math.min(byWidth, byHeight));
         return new FittedText(lines, size, size >= LEAST_MM);
+    }
+
+    private static double widest(List<String> lines, Typeface face) {
+        return lines.stream().mapToDouble(line -> face.widthMm(line, 1)).max().orElse(0);
     }
 
     /** Height of so many lines, from the top of a capital to the bottom of a tail, for a font of size 1. */

@@ -1,0 +1,352 @@
+package bellpush.runtime.core;
+
+import bellpush.config.model.Joystick;
+import bellpush.config.model.LinkState;
+import bellpush.config.model.PropertyRef;
+import bellpush.config.model.Site;
+import bellpush.config.model.Value;
+import bellpush.drivers.spi.Outcome;
+import java.util.ArrayList;
+import java.util.Collection;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+
+/**
+ * The axes of the panel's joysticks, and that each of them stops. Standstill is sent at once when a stick is let go, when its
+ * converter is lost, first thing when a link is up again, and at the end of the show; it is urgent, so nothing that waits comes
+ * after it. One that is refused or lost is sent again, a few times. A stick that was deflected when something went wrong moves
+ * nothing before it has been at its centre.
+ */
+final class Axes {
+    static final int STOPS_MAX = 6;
+    static final long STOP_AGAIN_NANOS = 250_000_000L;
+
+    /** Where speeds go. */
+    interface Gear {
+        /** @param stop whether it is a standstill, which goes before everything */
+        void send(PropertyRef property, Value speed, boolean stop, String control);
+
+        LinkState link(String device);
+
+        /** Begins a gesture, to which what is recorded next belongs. */
+        String newPress();
+    }
+
+    private final class Axis {
+        final String name;
+        final PropertyRef drives;
+        final Stick stick;
+        String press = "";
+        /** The speed that was sent last, by whomever; NaN where nobody knows. */
+        double last = Double.NaN;
+        /** How many standstills are on their way, and how often in a row one was sent. */
+        int stopping;
+        int stops;
+        /** Whether the link was lost while it moved, and no standstill has left since. */
+        boolean adrift;
+        long again;
+        long settle;
+        boolean moving;
+        double peak;
+
+        Axis(String name, Joystick.Axis axis) {
+            this.name = name;
+            drives = axis.drives();
+            stick = new Stick(axis, site.property(drives).type());
+        }
+
+        boolean down() {
+            return gear.link(drives.device()) == LinkState.DOWN;
+        }
+
+        void follow() {
+            double speed = ending || gear.link(drives.device()) != LinkState.UP ? 0 : stick.speed();
+            if (speed == 0) {
+                halt("");
+            } else if (speed != last) {
+                drive(speed);
+            }
+        }
+
+        private void drive(double speed) {
+            turn.stop(again);
+            again = 0;
+            stops = 0;
+            if (!moving) {
+                moving = true;
+                peak = 0;
+                press = gear.newPress();
+                turn.recordFor(press, "drive", "control", name, "property", drives.toString(), "speed", speed);
+            }
+            peak = Math.abs(speed) > Math.abs(peak) ? speed : peak;
+            last = speed;
+            send(speed, false);
+        }
+
+        /** Sends a standstill unless the last that was sent is one. */
+        void halt(String why) {
+            if (last != 0) {
+                stop(why);
+            } else {
+                rested(why);
+            }
+        }
+
+        void stop(String why) {
+            turn.stop(again);
+            again = 0;
+            if (!down()) {
+                last = 0;
+                stopping++;
+                stops++;
+                send(0, true);
+            }
+            rested(why);
+        }
+
+        private void send(double speed, boolean stop) {
+            String before = turn.press();
+            turn.blame(press);
+            gear.send(drives, Value.of(speed), stop, name);
+            turn.blame(before);
+        }
+
+        private void rested(String why) {
+            if (moving) {
+                moving = false;
+                if (why.isEmpty()) {
+                    turn.recordFor(press, "rest", "control", name, "property", drives.toString(), "peak", peak);
+                } else {
+                    turn.recordFor(press, "rest", "control", name, "property", drives.toString(), "peak", peak, "why",
+                            why);
+                }
+            }
+        }
+
+        void failed(String why) {
+            last = Double.NaN;
+            if (down()) {
+                stops = 0; // it is the first thing that is sent once the link is up again
+            } else if (stops < STOPS_MAX) {
+                again = turn.start(turn.now() + STOP_AGAIN_NANOS, new Wake.StopAgain(name));
+            } else {
+                stops = 0;
+                loud("could not be stopped: a standstill was sent " + STOPS_MAX + " times, and " + why);
+            }
+        }
+
+        void loud(String what) {
+            turn.record("error", "control", name, "text", drives + " " + what
+                    + ". CAUTION: it may still be moving. Keep clear and use its own emergency stop, or cut its power");
+        }
+    }
+
+    private final Turn turn;
+    private final Site site;
+    private final Gear gear;
+    private final Map<String, Axis> axes = new LinkedHashMap<>();
+    private final Map<String, Axis> downContacts = new HashMap<>();
+    private final Map<String, Axis> upContacts = new HashMap<>();
+    private boolean ending;
+
+    Axes(Turn turn, Site site, Gear gear) {
+        this.turn = turn;
+        this.site = site;
+        this.gear = gear;
+        site.panel().joysticks().values().forEach(stick -> stick.axes().values().forEach(axis -> {
+            Axis made = new Axis(stick.name() + "." + axis.name(), axis);
+            axes.put(made.name, made);
+            if (axis.wire().orElse(null) instanceof Joystick.Wire.Contacts) {
+                downContacts.put(made.name + ".down", made);
+                upContacts.put(made.name + ".up", made);
+            }
+        }));
+    }
+
+    boolean has(String control) {
+        return axes.containsKey(control);
+    }
+
+    /** Whether a stick moves it at this moment. */
+    boolean moves(PropertyRef property) {
+        return axes.values().stream().anyMatch(axis -> axis.moving && axis.drives.equals(property));
+    }
+
+    /** Whether it was one of a rocker's contacts. */
+    boolean contact(String contact, boolean closed, boolean found) {
+        boolean upper = upContacts.containsKey(contact);
+        Axis axis = (upper ? upContacts : downContacts).get(contact);
+        if (axis == null) {
+            return false;
+        }
+        if (found) {
+            axis.stick.found(upper, closed);
+            noteIfUnarmed(axis);
+        } else {
+            long settle = axis.stick.edge(turn.now(), upper, closed);
+            turn.stop(axis.settle);
+            axis.settle = settle == 0 ? 0 : turn.start(settle, new Wake.RockerQuiet(axis.name));
+        }
+        axis.follow();
+        return true;
+    }
+
+    void settled(String name) {
+        Axis axis = axes.get(name);
+        axis.settle = 0;
+        axis.stick.settle(turn.now());
+        axis.follow();
+    }
+
+    boolean moved(String name, double share) {
+        Axis axis = axes.get(name);
+        if (axis == null) {
+            return false;
+        }
+        double before = axis.stick.speed();
+        boolean known = axis.stick.known();
+        axis.stick.read(share);
+        if (!known) {
+            noteIfUnarmed(axis);
+        }
+        if (axis.stick.speed() != before) {
+            axis.follow(); // where nothing has changed, what others have set since is left alone
+        }
+        return true;
+    }
+
+    private void noteIfUnarmed(Axis axis) {
+        if (!axis.stick.armed()) {
+            turn.record("note", "control", axis.name, "text",
+                    "is deflected; it moves nothing until it was let go once");
+        }
+    }
+
+    boolean lost(String name, String why) {
+        Axis axis = axes.get(name);
+        if (axis == null) {
+            return false;
+        }
+        axis.stick.lost();
+        axis.halt("it cannot be read any more");
+        turn.record("note", "control", name, "text",
+                "cannot be read any more, so " + axis.drives + " is stopped: " + why);
+        return true;
+    }
+
+    void link(String device, LinkState state) {
+        for (Axis axis : of(device)) {
+            axis.stick.disarm();
+            switch (state) {
+                case UP -> {
+                    axis.stops = 0;
+                    axis.stop("the link was lost");
+                    axis.follow();
+                }
+                case STALE -> axis.halt("the link is stale");
+                case DOWN -> {
+                    if (axis.last != 0 && !Double.isNaN(axis.last)) {
+                        axis.adrift = true;
+                        axis.loud("cannot be stopped before its link is up again");
+                    }
+                    axis.last = Double.NaN;
+                    axis.stopping = 0;
+                    turn.stop(axis.again);
+                    axis.again = 0;
+                    axis.halt("the link is down");
+                }
+            }
+        }
+    }
+
+    /** A macro, a knob or a command has set what an axis drives. NaN: nobody knows to what. The stick waits for its turn. */
+    void setElsewhere(PropertyRef property, double speed) {
+        for (Axis axis : axes.values()) {
+            if (axis.drives.equals(property)) {
+                axis.last = speed;
+                axis.stick.disarm();
+                axis.rested("something else drives it");
+            }
+        }
+    }
+
+    /** What has become of a speed that was sent. */
+    void finished(String name, Value speed, Outcome outcome) {
+        Axis axis = axes.get(name);
+        boolean stop = speed.equals(Value.of(0));
+        if (stop) {
+            axis.stopping = Math.max(0, axis.stopping - 1);
+        }
+        switch (outcome) {
+            case Outcome.Sent _,Outcome.Done _ -> {
+                if (stop && axis.last == 0) {
+                    axis.stops = 0;
+                    axis.adrift = false;
+                }
+            }
+            case Outcome.Replaced _ -> {
+            }
+            case Outcome.Refused(String why) -> failed(axis, stop, speed, "the device refused it: " + why);
+            case Outcome.Failed(String why) -> failed(axis, stop, speed, why);
+        }
+    }
+
+    private void failed(Axis axis, boolean stop, Value speed, String why) {
+        if (stop && axis.last == 0) {
+            axis.failed(why);
+        } else if (speed.equals(Value.of(axis.last))) {
+            axis.last = Double.NaN; // so that letting go sends a standstill, whatever has become of this
+        }
+    }
+
+    void stopAgain(String name) {
+        Axis axis = axes.get(name);
+        axis.again = 0;
+        if (!(axis.last == 0) && axis.stick.speed() == 0 || ending) {
+            axis.stop("");
+        }
+    }
+
+    /**
+     * From here on nothing moves.
+     *
+     * @param standing properties that are known for certain to stand
+     */
+    void end(Set<PropertyRef> standing) {
+        ending = true;
+        for (Axis axis : axes.values()) {
+            if (axis.down()) {
+                if (axis.adrift) {
+                    axis.loud("could not be stopped at the end: the link to " + axis.drives.device() + " is down");
+                }
+            } else if (axis.last != 0 || !standing.contains(axis.drives)) {
+                axis.stops = 0;
+                axis.stop("the show ends");
+            }
+        }
+    }
+
+    /** Whether no standstill is on its way any more. */
+    boolean atRest() {
+        return axes.values().stream().noneMatch(axis -> axis.stopping > 0 || axis.again != 0);
+    }
+
+    /** For the last line of the log: what has not confirmed its standstill. */
+    List<String> notStopped() {
+        return axes.values().stream().filter(axis -> axis.stopping > 0 || axis.again != 0)
+                .map(axis -> axis.drives.toString()).distinct().toList();
+    }
+
+    private Collection<Axis> of(String device) {
+        List<Axis> of = new ArrayList<>();
+        axes.values().forEach(axis -> {
+            if (axis.drives.device().equals(device)) {
+                of.add(axis);
+            }
+        });
+        return of;
+    }
+}
