@@ -57,6 +57,7 @@ public final class Board {
             Map<String, Check> all = new LinkedHashMap<>();
             all.put("presses", checks::presses);
             all.put("detents", checks::detents);
+            all.put("rocker", checks::rocker);
             all.put("lamps", checks::lamps);
             if (reader.comesBack()) {
                 all.put("unplugged", checks::unplugged);

@@ -18,6 +18,8 @@ import java.util.stream.Stream;
 final class Checks {
     private static final int CHIME = 5;
     private static final int CURTAIN = 6;
+    private static final int ZOOM_OUT = 16;
+    private static final int ZOOM_IN = 20;
     private static final int CURTAIN_LAMP = 13;
     private static final int ALARM_LAMP = 19;
     static final Set<Integer> LAMPS = Set.of(CURTAIN_LAMP, ALARM_LAMP);
@@ -144,6 +146,26 @@ final class Checks {
         return pace;
     }
 
+    /** A rocker: the camera zooms while one side is held, and stands still whenever none is. */
+    String rocker() throws IOException, Failure {
+        int times = 40;
+        for (int time = 0; time < times; time++) {
+            boolean in = time % 2 == 0;
+            bench.fingers.move(in ? ZOOM_IN : ZOOM_OUT, true, bounce(random, time));
+            Bench.eventually("the camera zooms " + (in ? "in" : "out"), () -> zooms(in ? 4 : -4));
+            Fingers.rest(reader.lockoutMs() + random.nextInt(60));
+            bench.fingers.move(in ? ZOOM_IN : ZOOM_OUT, false, bounce(random, time));
+            Bench.eventually("the camera stands still", () -> zooms(0));
+            Fingers.rest(300);
+            Failure.unless(zooms(0), "the camera stood still at first, and then zoomed with nobody at the rocker");
+        }
+        return times + " times held and let go, with bounce: the camera zoomed and stood still as often";
+    }
+
+    private boolean zooms(int speed) {
+        return bench.desk.value("ZOOM").equals(String.valueOf(speed));
+    }
+
     /** Lamps follow what the desk says, as the kernel shows the outputs. */
     String lamps() throws IOException, InterruptedException, Failure {
         Failure.unless(!chip.high(CURTAIN_LAMP), "the curtain's lamp is on before anything was done");
@@ -192,6 +214,8 @@ final class Checks {
         bench.desk.becomes("ALARM", "1");
         Bench.eventually("the curtain's lamp is on", () -> chip.high(CURTAIN_LAMP));
         Bench.eventually("the alarm's lamp flashes", () -> chip.high(ALARM_LAMP));
+        chip.pull(ZOOM_IN, false);
+        Bench.eventually("the camera zooms in", () -> zooms(4));
         Outputs outputs = new Outputs(chip); // from here on
         long began = System.nanoTime();
         int code = bench.program.terminate();
@@ -203,15 +227,21 @@ final class Checks {
                     outputs.levels(lamp));
             Failure.unless(!chip.high(lamp), "the lamp on line %d is on after the program's end", lamp);
         }
-        return String.format(Locale.ROOT, "SIGTERM: both lamps set to dark, ended with 0 after %d ms", tookMs);
+        chip.pull(ZOOM_IN, true);
+        Failure.unless(zooms(0), "the camera zooms on with speed %s after the program's end", bench.desk.value("ZOOM"));
+        return String.format(Locale.ROOT,
+                "SIGTERM with the rocker held: the camera stopped, both lamps set to dark, ended with 0 after %d ms", tookMs);
     }
 
     /** The chip goes and comes back in the middle of the show. */
     String unplugged() throws IOException, InterruptedException, Failure {
         bench.desk.becomes("CURTAIN", "0");
         Bench.eventually("the curtain's lamp is off", () -> !chip.high(CURTAIN_LAMP));
+        chip.pull(ZOOM_IN, false);
+        Bench.eventually("the camera zooms in", () -> zooms(4));
         String before = bench.program.log();
         chip.unplug();
+        Bench.eventually("the camera that zoomed when the pins went stands still", () -> zooms(0));
         Bench.eventually("the log notes that the pins are gone",
                 () -> newPanelLines(before) > 0);
         String gone = bench.program.log();
@@ -238,7 +268,7 @@ final class Checks {
         Failure.unless(bench.desk.heard("CHIME") == chimes + 10, "ten presses gave %d chimes",
                 bench.desk.heard("CHIME") - chimes);
         return String.format(Locale.ROOT,
-                "noted, the show went on; %d ms after the chip was back its lamp was right, then 10 presses, 10 macros",
+                "noted, the camera stopped, the show went on; %d ms after the chip was back its lamp was right, then 10 presses, 10 macros",
                 tookMs);
     }
 

@@ -21,7 +21,7 @@ final class Desk implements AutoCloseable {
 
     private final ServerSocket door;
     private final Map<String, String> values = new ConcurrentHashMap<>(Map.of("CURTAIN", "0", "ALARM", "0", "LEVEL",
-            "0"));
+            "0", "ZOOM", "0"));
     private final Map<String, Integer> heard = new ConcurrentHashMap<>();
     private final Thread thread;
     private volatile Socket caller;
