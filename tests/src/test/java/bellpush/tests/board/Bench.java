@@ -2,7 +2,6 @@ package bellpush.tests.board;
 
 import java.io.IOException;
 import java.nio.file.Path;
-import java.util.List;
 import java.util.Random;
 import java.util.concurrent.TimeUnit;
 
@@ -15,22 +14,24 @@ final class Bench implements AutoCloseable {
     final Fingers fingers;
     final Desk desk = new Desk();
     final Clock clock = new Clock();
+    /** What the program does with its outputs, from its start on. */
+    final Outputs outputs;
     final Program program;
 
     /** Starts the program and waits until its panel is open and its gear is known. */
-    Bench(SimulatedChip chip, String site, Path out, List<String> options, Random random)
-            throws IOException, InterruptedException, Failure {
+    Bench(SimulatedChip chip, String site, Path out, Reader reader, Random random)
+            throws IOException, Failure {
         this.chip = chip;
         this.fingers = new Fingers(chip, random);
-        this.program = Program.run(Path.of("sites", site), out, options);
+        this.outputs = new Outputs(chip);
+        this.program = Program.run(reader.site(site), out, reader.options());
         try {
             eventually("the program opens its panel and asks the desk for what it shows", START_S, () -> {
                 Failure.unless(program.alive(), "the program ended at its start: %s", program.output().strip());
                 return desk.known() && program.log().contains("\"what\":\"panel\"");
             });
-            fingers.takePlace();
             Fingers.rest(500);
-        } catch (IOException | InterruptedException | Failure | RuntimeException e) {
+        } catch (IOException | Failure | RuntimeException e) {
             close();
             throw e;
         }

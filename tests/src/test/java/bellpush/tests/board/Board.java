@@ -3,7 +3,6 @@ package bellpush.tests.board;
 import java.io.IOException;
 import java.io.PrintStream;
 import java.nio.file.Path;
-import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
@@ -15,8 +14,6 @@ import java.util.Set;
 public final class Board {
     static final String LABEL = "pinctrl-sim";
     private static final long SEED = 20_261_125;
-    /** Fewer wake-ups a second than this, with all pins of the header open. */
-    private static final double WAKES = 20;
     private static final Path OUT = Path.of("/out");
     private static final PrintStream SAY = System.out;
 
@@ -25,22 +22,23 @@ public final class Board {
     }
 
     public static void main(String[] words) throws IOException, InterruptedException {
-        List<String> readers = new ArrayList<>(List.of("lines", "pi4j"));
+        List<Reader> readers = List.of(Reader.values());
         Set<String> only = Set.of();
         for (int at = 0; at + 1 < words.length; at += 2) {
             switch (words[at]) {
-                case "--reader" -> readers = List.of(words[at + 1].split(","));
+                case "--reader" -> readers = Reader.named(words[at + 1]);
                 case "--only" -> only = Set.of(words[at + 1].split(","));
                 default -> throw new IllegalArgumentException("unknown: " + words[at]);
             }
         }
         boolean well = true;
         try (SimulatedChip chip = new SimulatedChip("header")) {
-            chip.plugIn(LABEL);
+            Fingers.goFirst();
+            chip.plugIn(LABEL, Checks.LAMPS);
             if (only.isEmpty() || only.contains("chip")) {
                 well &= check("chip", "carries", () -> Checks.carried(chip));
             }
-            for (String reader : readers) {
+            for (Reader reader : readers) {
                 well &= evening(chip, reader, only);
                 if (only.isEmpty() || only.contains("idle")) {
                     well &= idle(chip, reader);
@@ -50,42 +48,39 @@ public final class Board {
         System.exit(well ? 0 : 1);
     }
 
-    private static boolean evening(SimulatedChip chip, String reader, Set<String> only) throws InterruptedException {
+    /** Most checks share one start of the program, as an evening does. */
+    private static boolean evening(SimulatedChip chip, Reader reader, Set<String> only) throws InterruptedException {
         long began = System.nanoTime();
-        try (Bench bench = new Bench(chip, "hall", OUT.resolve(reader), options(reader), new Random(SEED))) {
-            say(reader, "start", true, "the panel is open and the gear is known", began);
-            Checks checks = new Checks(bench, new Random(SEED), reader.equals("lines") ? 0.83 : 4);
+        try (Bench bench = new Bench(chip, "hall", OUT.resolve(reader.word()), reader, new Random(SEED))) {
+            Checks checks = new Checks(bench, new Random(SEED), reader);
+            boolean well = say(reader.word(), "start", true, checks.start(), began);
             Map<String, Check> all = new LinkedHashMap<>();
             all.put("presses", checks::presses);
             all.put("detents", checks::detents);
+            all.put("rocker", checks::rocker);
             all.put("lamps", checks::lamps);
-            if (reader.equals("lines")) {
+            if (reader.comesBack()) {
                 all.put("unplugged", checks::unplugged);
             }
             all.put("stop", checks::stop);
-            boolean well = true;
             for (Map.Entry<String, Check> each : all.entrySet()) {
                 if (only.isEmpty() || only.contains(each.getKey())) {
-                    well &= check(reader, each.getKey(), each.getValue());
+                    well &= check(reader.word(), each.getKey(), each.getValue());
                 }
             }
             return well;
         } catch (Failure | IOException | RuntimeException e) {
-            return say(reader, "start", false, words(e), began);
+            return say(reader.word(), "start", false, words(e), began);
         }
     }
 
-    private static boolean idle(SimulatedChip chip, String reader) throws InterruptedException {
-        return check(reader, "idle", () -> {
-            try (Bench bench = new Bench(chip, "idle", OUT.resolve(reader + "-idle"), options(reader),
+    private static boolean idle(SimulatedChip chip, Reader reader) throws InterruptedException {
+        return check(reader.word(), "idle", () -> {
+            try (Bench bench = new Bench(chip, "idle", OUT.resolve(reader.word() + "-idle"), reader,
                     new Random(SEED))) {
-                return Checks.idle(bench, reader.equals("lines") ? WAKES : Double.MAX_VALUE);
+                return new Checks(bench, new Random(SEED), reader).idle();
             }
         });
-    }
-
-    private static List<String> options(String reader) {
-        return System.getenv("X") == null ? List.of() : List.of("--reader", reader);
     }
 
     private static boolean check(String reader, String name, Check check) throws InterruptedException {

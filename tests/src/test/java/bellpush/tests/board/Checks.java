@@ -7,7 +7,9 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Random;
+import java.util.Set;
 import java.util.concurrent.TimeUnit;
+import java.util.stream.Stream;
 
 /**
  * The checks of one running program. Each leaves the contacts as it has found them, and gives the figures that it has found, for
@@ -16,8 +18,11 @@ import java.util.concurrent.TimeUnit;
 final class Checks {
     private static final int CHIME = 5;
     private static final int CURTAIN = 6;
+    private static final int ZOOM_OUT = 16;
+    private static final int ZOOM_IN = 20;
     private static final int CURTAIN_LAMP = 13;
     private static final int ALARM_LAMP = 19;
+    static final Set<Integer> LAMPS = Set.of(CURTAIN_LAMP, ALARM_LAMP);
     private static final int[] LEVEL = {17, 27};
 
     private static final int PRESSES = 200;
@@ -37,17 +42,23 @@ final class Checks {
     private final Bench bench;
     private final SimulatedChip chip;
     private final Random random;
-    private final double edgeMs;
+    private final Reader reader;
 
-    /**
-     * @param random decides how contacts bounce and how long fingers stay
-     * @param edgeMs time between two edges of a turning knob
-     */
-    Checks(Bench bench, Random random, double edgeMs) {
+    /** @param random decides how contacts bounce and how long fingers stay */
+    Checks(Bench bench, Random random, Reader reader) {
         this.bench = bench;
         this.chip = bench.chip;
         this.random = random;
-        this.edgeMs = edgeMs;
+        this.reader = reader;
+    }
+
+    /** All lamps are lit for a moment before the evening begins. */
+    String start() throws IOException, Failure {
+        for (int lamp : LAMPS) {
+            Bench.eventually("the lamp on line " + lamp + " has been lit and switched off again",
+                    () -> bench.outputs.levels(lamp).contains(1) && bench.outputs.last(lamp).orElse(1) == 0);
+        }
+        return "the panel is open, all lamps were tested, the gear is known";
     }
 
     /** Presses with bounce on closing and on opening: one press, one macro. */
@@ -60,9 +71,9 @@ final class Checks {
             int chimes = bench.desk.heard("CHIME");
             int marks = bench.clock.marks();
             Fingers.Bounced closing = bench.fingers.move(CHIME, true, bounce(random, press));
-            Fingers.rest(20 + random.nextInt(40));
+            Fingers.rest(reader.lockoutMs() + 10 + random.nextInt(40));
             Fingers.Bounced opening = bench.fingers.move(CHIME, false, bounce(random, press));
-            Fingers.rest(30 + random.nextInt(40));
+            Fingers.rest(reader.lockoutMs() + 20 + random.nextInt(40));
             Bench.eventually("press " + press + " is followed by a chime and a mark",
                     () -> bench.desk.heard("CHIME") > chimes && bench.clock.marks() > marks);
             if (Math.max(closing.tookNanos(), opening.tookNanos()) > DRAWN_OUT_NANOS) {
@@ -83,8 +94,8 @@ final class Checks {
         Failure.unless(bench.desk.heard("CHIME") == chimes, "%d chimes came after the last press",
                 bench.desk.heard("CHIME") - chimes);
         return String.format(Locale.ROOT,
-                "%d presses, %d macros; %d edges, each contact bounced for up to %.1f ms%s", counted, counted, edges,
-                longest / 1e6,
+                "%d presses, %d macros; %d edges, each contact bounced for up to %.1f ms, lock-out %d ms%s", counted,
+                counted, edges, longest / 1e6, reader.lockoutMs(),
                 drawnOut == 0 ? "" : "; " + drawnOut + " presses made again, since the machine stood still in them");
     }
 
@@ -110,7 +121,7 @@ final class Checks {
         int from = Integer.parseInt(bench.desk.value("LEVEL"));
         int chimes = bench.desk.heard("CHIME");
         int[] presses = {0};
-        double pace = bench.fingers.turn(LEVEL, by, edgeMs, detent -> {
+        double pace = bench.fingers.turn(LEVEL, by, reader.edgeNanos(), detent -> {
             if (detent % 100 == 10) {
                 chip.pull(CHIME, false);
                 presses[0]++;
@@ -133,6 +144,26 @@ final class Checks {
         Failure.unless(bench.desk.heard("CHIME") == chimes + presses[0], "%d presses meanwhile gave %d chimes",
                 presses[0], bench.desk.heard("CHIME") - chimes);
         return pace;
+    }
+
+    /** A rocker: the camera zooms while one side is held, and stands still whenever none is. */
+    String rocker() throws IOException, Failure {
+        int times = 40;
+        for (int time = 0; time < times; time++) {
+            boolean in = time % 2 == 0;
+            bench.fingers.move(in ? ZOOM_IN : ZOOM_OUT, true, bounce(random, time));
+            Bench.eventually("the camera zooms " + (in ? "in" : "out"), () -> zooms(in ? 4 : -4));
+            Fingers.rest(reader.lockoutMs() + random.nextInt(60));
+            bench.fingers.move(in ? ZOOM_IN : ZOOM_OUT, false, bounce(random, time));
+            Bench.eventually("the camera stands still", () -> zooms(0));
+            Fingers.rest(300);
+            Failure.unless(zooms(0), "the camera stood still at first, and then zoomed with nobody at the rocker");
+        }
+        return times + " times held and let go, with bounce: the camera zoomed and stood still as often";
+    }
+
+    private boolean zooms(int speed) {
+        return bench.desk.value("ZOOM").equals(String.valueOf(speed));
     }
 
     /** Lamps follow what the desk says, as the kernel shows the outputs. */
@@ -183,20 +214,34 @@ final class Checks {
         bench.desk.becomes("ALARM", "1");
         Bench.eventually("the curtain's lamp is on", () -> chip.high(CURTAIN_LAMP));
         Bench.eventually("the alarm's lamp flashes", () -> chip.high(ALARM_LAMP));
+        chip.pull(ZOOM_IN, false);
+        Bench.eventually("the camera zooms in", () -> zooms(4));
+        Outputs outputs = new Outputs(chip); // from here on
         long began = System.nanoTime();
         int code = bench.program.terminate();
         long tookMs = (System.nanoTime() - began) / 1_000_000;
         Failure.unless(code == 0, "the program ended with %d on SIGTERM", code);
-        Failure.unless(!chip.high(CURTAIN_LAMP) && !chip.high(ALARM_LAMP), "a lamp is on after the program's end");
-        return String.format(Locale.ROOT, "SIGTERM: ended with 0 after %d ms, both lamps dark", tookMs);
+        for (int lamp : LAMPS) {
+            Failure.unless(outputs.last(lamp).orElse(1) == 0,
+                    "the lamp on line %d was not switched off; what it was set to since SIGTERM: %s", lamp,
+                    outputs.levels(lamp));
+            Failure.unless(!chip.high(lamp), "the lamp on line %d is on after the program's end", lamp);
+        }
+        chip.pull(ZOOM_IN, true);
+        Failure.unless(zooms(0), "the camera zooms on with speed %s after the program's end", bench.desk.value("ZOOM"));
+        return String.format(Locale.ROOT,
+                "SIGTERM with the rocker held: the camera stopped, both lamps set to dark, ended with 0 after %d ms", tookMs);
     }
 
     /** The chip goes and comes back in the middle of the show. */
     String unplugged() throws IOException, InterruptedException, Failure {
         bench.desk.becomes("CURTAIN", "0");
         Bench.eventually("the curtain's lamp is off", () -> !chip.high(CURTAIN_LAMP));
+        chip.pull(ZOOM_IN, false);
+        Bench.eventually("the camera zooms in", () -> zooms(4));
         String before = bench.program.log();
         chip.unplug();
+        Bench.eventually("the camera that zoomed when the pins went stands still", () -> zooms(0));
         Bench.eventually("the log notes that the pins are gone",
                 () -> newPanelLines(before) > 0);
         String gone = bench.program.log();
@@ -206,12 +251,11 @@ final class Checks {
                         || bench.program.log().substring(gone.length()).contains("\"curtain.open\""));
         Fingers.rest(2_000);
         Failure.unless(bench.program.alive(), "the program ended when its chip went");
-        chip.plugIn(Board.LABEL);
+        chip.plugIn(Board.LABEL, LAMPS);
         long began = System.nanoTime();
         Bench.eventually("the curtain's lamp shows what the desk said meanwhile",
                 () -> chip.high(CURTAIN_LAMP));
         long tookMs = (System.nanoTime() - began) / 1_000_000;
-        bench.fingers.takePlace();
         int chimes = bench.desk.heard("CHIME");
         for (int press = 0; press < 10; press++) {
             chip.pull(CHIME, false);
@@ -224,7 +268,7 @@ final class Checks {
         Failure.unless(bench.desk.heard("CHIME") == chimes + 10, "ten presses gave %d chimes",
                 bench.desk.heard("CHIME") - chimes);
         return String.format(Locale.ROOT,
-                "noted, the show went on; %d ms after the chip was back its lamp was right, then 10 presses, 10 macros",
+                "noted, the camera stopped, the show went on; %d ms after the chip was back its lamp was right, then 10 presses, 10 macros",
                 tookMs);
     }
 
@@ -234,19 +278,16 @@ final class Checks {
                 .count();
     }
 
-    /**
-     * What it costs to wait for a finger.
-     *
-     * @param most wake-ups in a second; the figures of an emulated machine's processor are for comparing only
-     */
-    static String idle(Bench bench, double most) throws IOException, InterruptedException, Failure {
+    /** What it costs to wait for a finger. The share of an emulated processor is for comparing only. */
+    String idle() throws IOException, InterruptedException, Failure {
         Fingers.rest(8_000); // compilers and collectors have settled
         int seconds = 20;
         Program.Cost before = bench.program.cost();
         Thread.sleep(seconds * 1_000L);
         Program.Cost cost = bench.program.cost().since(before);
         double wakes = cost.switches() / (double) seconds;
-        Failure.unless(wakes < most, "%.1f wake-ups a second, and fewer than %.0f are wanted", wakes, most);
+        Failure.unless(wakes < reader.wakesInSecond(), "%.1f wake-ups a second, and fewer than %.0f are wanted", wakes,
+                reader.wakesInSecond());
         return String.format(Locale.ROOT, "%.1f wake-ups a second, %.1f %% of one processor, %d threads", wakes,
                 cost.cpuMs() / (seconds * 10.0), bench.program.threads());
     }
@@ -258,17 +299,18 @@ final class Checks {
     static String carried(SimulatedChip chip) throws IOException, InterruptedException, Failure {
         int edges = 4 * CARRIED_DETENTS;
         Path seen = Files.createTempFile("edges", ".txt");
-        List<String> words = new ArrayList<>(Fingers.ANYWHERE);
+        List<String> words = new ArrayList<>(Fingers.IN_LINE);
         words.addAll(List.of("gpiomon", "-c", chip.device(), "--bias", "pull-up", "--format", "%o %e",
                 "--num-events", String.valueOf(edges), String.valueOf(LEVEL[0]), String.valueOf(LEVEL[1])));
         Process monitor = new ProcessBuilder(words).redirectErrorStream(true).redirectOutput(seen.toFile()).start();
         try {
             Fingers fingers = new Fingers(chip, new Random());
             long until = System.nanoTime() + TimeUnit.SECONDS.toNanos(20);
-            while (fingers.takePlace() < LEVEL.length) {
+            while (linesInUse() < LEVEL.length) {
                 Failure.unless(System.nanoTime() < until, "gpiomon did not open its lines");
+                Fingers.rest(20);
             }
-            double pace = fingers.turn(LEVEL, CARRIED_DETENTS, 0, _ -> {});
+            double pace = fingers.turn(LEVEL, CARRIED_DETENTS, Reader.LINES.edgeNanos() / 2, _ -> {});
             boolean all = monitor.waitFor(5, TimeUnit.SECONDS);
             monitor.destroy();
             monitor.waitFor(5, TimeUnit.SECONDS);
@@ -279,6 +321,13 @@ final class Checks {
                     pace);
         } finally {
             monitor.destroyForcibly();
+        }
+    }
+
+    /** Each line that somebody waits for edges of has a thread of the kernel's. */
+    private static long linesInUse() throws IOException {
+        try (Stream<Path> processes = Files.list(Path.of("/proc"))) {
+            return processes.filter(process -> Program.read(process.resolve("comm")).startsWith("irq/")).count();
         }
     }
 }

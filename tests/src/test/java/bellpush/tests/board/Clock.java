@@ -13,9 +13,10 @@ final class Clock implements AutoCloseable {
 
     private final DatagramSocket socket = new DatagramSocket(PORT, InetAddress.getLoopbackAddress());
     private final AtomicInteger marks = new AtomicInteger();
+    private final Thread thread;
 
     Clock() throws IOException {
-        Thread.ofPlatform().name("clock").daemon().start(this::listen);
+        thread = Thread.ofPlatform().name("clock").daemon().start(this::listen);
     }
 
     private void listen() {
@@ -41,5 +42,15 @@ final class Clock implements AutoCloseable {
     @Override
     public void close() {
         socket.close();
+        ended(thread);
+    }
+
+    /** Waits for a thread whose socket was closed. */
+    static void ended(Thread thread) {
+        try {
+            thread.join(5_000);
+        } catch (InterruptedException e) {
+            Thread.currentThread().interrupt();
+        }
     }
 }

@@ -21,15 +21,16 @@ final class Desk implements AutoCloseable {
 
     private final ServerSocket door;
     private final Map<String, String> values = new ConcurrentHashMap<>(Map.of("CURTAIN", "0", "ALARM", "0", "LEVEL",
-            "0"));
+            "0", "ZOOM", "0"));
     private final Map<String, Integer> heard = new ConcurrentHashMap<>();
+    private final Thread thread;
     private volatile Socket caller;
 
     Desk() throws IOException {
         door = new ServerSocket();
         door.setReuseAddress(true);
         door.bind(new InetSocketAddress(InetAddress.getLoopbackAddress(), PORT));
-        Thread.ofPlatform().name("desk").daemon().start(this::serve);
+        thread = Thread.ofPlatform().name("desk").daemon().start(this::serve);
     }
 
     private void serve() {
@@ -98,5 +99,6 @@ final class Desk implements AutoCloseable {
         if (open != null) {
             open.close();
         }
+        Clock.ended(thread); // the port is free when nobody waits at it any more
     }
 }

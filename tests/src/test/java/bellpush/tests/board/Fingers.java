@@ -5,23 +5,20 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Random;
+import java.util.function.IntConsumer;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.locks.LockSupport;
 import java.util.stream.LongStream;
 import java.util.stream.Stream;
 
 /**
- * What hands do to contacts, in real time. The simulated chip hands each edge to a kernel thread, and an edge is forgotten that comes
- * before that thread has looked at the one before. On a machine whose processors stand still now and then, any pace is too fast
- * at times; so the thread that closes contacts and the kernel's threads for the edges share one processor, where those go first:
- * an edge is taken before the next can be made. Real chips need none of this.
+ * What hands do to contacts. The simulated chip hands each edge to a kernel thread, and an edge is forgotten that comes before that
+ * thread has looked at the one before. The machine has one processor, where those threads go first, so an edge is taken before the
+ * next one can be made; and the thread that moves the contacts goes before the program, so that it moves them when it means to.
  */
 final class Fingers {
     /** Nobody's hand makes these; they keep each edge of a burst an edge of its own. */
     private static final long LEAST_GAP_NANOS = 200_000;
-
-    /** Starts a program on any processor; it would be where the thread is that starts it. */
-    static final List<String> ANYWHERE = List.of("taskset", "3");
 
     private final SimulatedChip chip;
     private final Random random;
@@ -32,40 +29,18 @@ final class Fingers {
         this.random = random;
     }
 
-    /**
-     * Puts the calling thread and the threads of the edges of all lines now in use on the first processor.
-     *
-     * @return how many lines are in use
-     */
-    int takePlace() throws IOException, InterruptedException {
-        if (!pin(Files.readSymbolicLink(Path.of("/proc/thread-self")).getFileName().toString())) {
-            throw new IOException("the thread that moves the contacts cannot be put on one processor");
-        }
-        int edges = 0;
-        try (Stream<Path> processes = Files.list(Path.of("/proc"))) {
-            for (Path process : processes.filter(p -> p.getFileName().toString().matches("\\d+")).toList()) {
-                if (comm(process).startsWith("irq/") && pin(process.getFileName().toString())) {
-                    edges++;
-                }
-            }
-        }
-        return edges;
-    }
-
-    private static String comm(Path process) {
-        try {
-            return Files.readString(process.resolve("comm"));
-        } catch (IOException ended) {
-            return "";
-        }
-    }
-
-    /** @return whether it could be done; a thread may have ended meanwhile */
-    private static boolean pin(String thread) throws IOException, InterruptedException {
-        Process taskset = new ProcessBuilder("taskset", "-p", "1", thread).redirectErrorStream(true)
+    /** The calling thread goes before all but the kernel's. */
+    static void goFirst() throws IOException, InterruptedException {
+        String self = Files.readSymbolicLink(Path.of("/proc/thread-self")).getFileName().toString();
+        Process chrt = new ProcessBuilder("chrt", "-f", "-p", "10", self).redirectErrorStream(true)
                 .redirectOutput(ProcessBuilder.Redirect.DISCARD).start();
-        return taskset.waitFor(10, TimeUnit.SECONDS) && taskset.exitValue() == 0;
+        if (!chrt.waitFor(10, TimeUnit.SECONDS) || chrt.exitValue() != 0) {
+            throw new IOException("the thread that moves the contacts cannot be made to go first");
+        }
     }
+
+    /** Starts a program that does not go first, as a program does that is started by a thread that does. */
+    static final List<String> IN_LINE = List.of("chrt", "-o", "0");
 
     /** What one movement of a contact was like: its edges, and how long after the first the last one was. */
     record Bounced(int edges, long tookNanos) {}
@@ -101,14 +76,13 @@ final class Fingers {
      * @param whileTurning is called after each detent with its number, from 1
      * @return detents per second
      */
-    double turn(int[] lines, int detents, double edgeMs, java.util.function.IntConsumer whileTurning) {
-        long gap = (long) (edgeMs * 1e6);
+    double turn(int[] lines, int detents, long gapNanos, IntConsumer whileTurning) {
         long began = System.nanoTime();
         long due = began;
         for (int detent = 1; detent <= Math.abs(detents); detent++) {
             for (Channel channel : detents > 0 ? FORWARD : BACKWARD) {
                 chip.pull(lines[channel.index], !channel.closed);
-                due = Math.max(due + gap, System.nanoTime() + gap / 2); // what was late is not made up for in a rush
+                due = Math.max(due + gapNanos, System.nanoTime() + gapNanos / 2); // what was late is not made up for in a rush
                 until(due);
             }
             whileTurning.accept(detent);
@@ -116,23 +90,13 @@ final class Fingers {
         return Math.abs(detents) * 1e9 / (System.nanoTime() - began);
     }
 
-    /** Sleeps, and spins for the last part. */
     static void until(long atNanos) {
-        long left = atNanos - System.nanoTime();
-        while (left > 0) {
-            if (left > 3_000_000) {
-                LockSupport.parkNanos(left - 2_000_000);
-            } else {
-                Thread.onSpinWait();
-            }
-            left = atNanos - System.nanoTime();
+        for (long left = atNanos - System.nanoTime(); left > 0; left = atNanos - System.nanoTime()) {
+            LockSupport.parkNanos(left);
         }
     }
 
     static void rest(long ms) {
-        long until = System.nanoTime() + ms * 1_000_000;
-        for (long left = until - System.nanoTime(); left > 0; left = until - System.nanoTime()) {
-            LockSupport.parkNanos(left);
-        }
+        until(System.nanoTime() + ms * 1_000_000);
     }
 }

@@ -20,7 +20,7 @@ final class Program implements AutoCloseable {
     /** @param out where its output and its event log go, for people to read when something was wrong */
     static Program run(Path site, Path out, List<String> options) throws IOException {
         Files.createDirectories(out);
-        List<String> words = new ArrayList<>(Fingers.ANYWHERE);
+        List<String> words = new ArrayList<>(Fingers.IN_LINE);
         words.addAll(List.of("runtime/bin/bellpush", "run", site.toString(), "--log", out.toString(),
                 "--panel", "board"));
         words.addAll(options);
@@ -52,7 +52,8 @@ final class Program implements AutoCloseable {
         return all.toString();
     }
 
-    private static String read(Path file) {
+    /** A file's text; none if it cannot be read. */
+    static String read(Path file) {
         try {
             return Files.readString(file, StandardCharsets.UTF_8);
         } catch (IOException e) {

@@ -10,6 +10,7 @@ import java.nio.file.Path;
 import java.nio.file.StandardOpenOption;
 import java.util.HashMap;
 import java.util.Map;
+import java.util.Set;
 import java.util.stream.Stream;
 
 /**
@@ -37,8 +38,12 @@ final class SimulatedChip implements AutoCloseable {
         folder = CHIPS.resolve(name);
     }
 
-    /** Makes the chip, with all lines open and pulled up. */
-    void plugIn(String label) throws IOException {
+    /**
+     * Makes the chip.
+     *
+     * @param lamps lines with a lamp to ground; all others have a contact to ground, which is open
+     */
+    void plugIn(String label, Set<Integer> lamps) throws IOException {
         Path bank = Files.createDirectories(folder.resolve("bank0"));
         write(bank.resolve("num_lines"), String.valueOf(LINES));
         write(bank.resolve("label"), label);
@@ -51,7 +56,7 @@ final class SimulatedChip implements AutoCloseable {
         for (int line = 0; line < LINES; line++) {
             pulls.put(line, FileChannel.open(lines.resolve("sim_gpio" + line).resolve("pull"),
                     StandardOpenOption.WRITE));
-            pull(line, true);
+            pull(line, !lamps.contains(line));
         }
     }
 
