@@ -54,8 +54,8 @@ public final class Notebook implements LinkHost {
     public void link(LinkState state, String why) {
         heard("link " + state.word());
         assertThat(state).isNotEqualTo(this.state);
-        this.state = state;
         states.add(state.word() + ": " + why);
+        this.state = state; // last: tests wait for it and then look at the words
     }
 
     @Override

@@ -230,7 +230,8 @@ final class Checks {
         chip.pull(ZOOM_IN, true);
         Failure.unless(zooms(0), "the camera zooms on with speed %s after the program's end", bench.desk.value("ZOOM"));
         return String.format(Locale.ROOT,
-                "SIGTERM with the rocker held: the camera stopped, both lamps set to dark, ended with 0 after %d ms", tookMs);
+                "SIGTERM with the rocker held: the camera stopped, both lamps set to dark, ended with 0 after %d ms",
+                tookMs);
     }
 
     /** The chip goes and comes back in the middle of the show. */
