@@ -17,21 +17,23 @@ public final class ProblemJson {
         StringWriter out = new StringWriter();
         try (JsonGenerator json = new JsonFactory().createGenerator(ObjectWriteContext.empty(), out)) {
             json.writeStartArray();
-            for (Problem problem : problems) {
-                json.writeStartObject();
-                json.writeStringProperty("severity",
-                        problem.severity() == Problem.Severity.ERROR ? "error" : "warning");
-                json.writeStringProperty("file", problem.at().file());
-                json.writeNumberProperty("line", problem.at().line());
-                json.writeNumberProperty("column", problem.at().column());
-                json.writeNumberProperty("length", problem.length());
-                json.writeStringProperty("found", problem.found());
-                json.writeStringProperty("why", problem.why());
-                json.writeStringProperty("cure", problem.cure());
-                json.writeEndObject();
-            }
+            problems.forEach(problem -> write(problem, json));
             json.writeEndArray();
         }
         return out.append('\n').toString();
+    }
+
+    /** Writes one of these objects where the generator stands. */
+    public static void write(Problem problem, JsonGenerator json) {
+        json.writeStartObject();
+        json.writeStringProperty("severity", problem.severity() == Problem.Severity.ERROR ? "error" : "warning");
+        json.writeStringProperty("file", problem.at().file());
+        json.writeNumberProperty("line", problem.at().line());
+        json.writeNumberProperty("column", problem.at().column());
+        json.writeNumberProperty("length", problem.length());
+        json.writeStringProperty("found", problem.found());
+        json.writeStringProperty("why", problem.why());
+        json.writeStringProperty("cure", problem.cure());
+        json.writeEndObject();
     }
 }

@@ -1,6 +1,6 @@
 package bellpush.runtime.kit;
 
-import bellpush.config.problem.Problem;
+import bellpush.config.problem.ProblemJson;
 import java.io.StringWriter;
 import java.util.List;
 import java.util.Optional;
@@ -68,7 +68,7 @@ public final class WiringJson {
         });
         json.writeEndArray();
         json.writeArrayPropertyStart("problems");
-        plan.problems().forEach(this::problem);
+        plan.problems().forEach(problem -> ProblemJson.write(problem, json));
         json.writeEndArray();
         texts("without", plan.without());
         texts("cautions", WiringPlan.CAUTIONS);
@@ -153,19 +153,6 @@ public final class WiringJson {
         json.writeBooleanProperty("over", current.isOver());
         texts("items", current.items());
         json.writeStringProperty("source", current.source());
-        json.writeEndObject();
-    }
-
-    private void problem(Problem problem) {
-        json.writeStartObject();
-        json.writeStringProperty("severity", problem.severity() == Problem.Severity.ERROR ? "error" : "warning");
-        json.writeStringProperty("file", problem.at().file());
-        json.writeNumberProperty("line", problem.at().line());
-        json.writeNumberProperty("column", problem.at().column());
-        json.writeNumberProperty("length", problem.length());
-        json.writeStringProperty("found", problem.found());
-        json.writeStringProperty("why", problem.why());
-        json.writeStringProperty("cure", problem.cure());
         json.writeEndObject();
     }
 
