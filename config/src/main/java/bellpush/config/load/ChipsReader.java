@@ -193,11 +193,6 @@ final class ChipsReader {
     }
 
     private static int spi(Chip chip) {
-        return switch (chip) {
-            case Chip.Expander(_, Bus.Spi(int number, _), _, _, _) -> number;
-            case Chip.Converter(_, _, Bus.Spi(int number, _), _, _, _) -> number;
-            case Chip.Strip strip -> strip.bus().number();
-            default -> -1;
-        };
+        return chip.onBus().orElse(null) instanceof Bus.Spi spi ? spi.number() : -1;
     }
 }

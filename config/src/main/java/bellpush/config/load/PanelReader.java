@@ -25,17 +25,19 @@ import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Collections;
 import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.LinkedHashSet;
+import java.util.OptionalInt;
 import java.util.Set;
 
 /** Reads panel.json. */
 final class PanelReader {
     private static final Duration TWICE_WITHIN = Duration.ofMillis(300);
-    /** GPIO with pulse width in hardware, by channel (common knowledge of the BCM2835's PWM, from memory). */
-    private static final Map<Integer, Integer> PULSE_WIDTH = Map.of(12, 0, 18, 0, 13, 1, 19, 1);
+    /** Forward voltages by colour: typical values (common practice, no source); the part's data sheet has the right one. */
+    private static final Map<String, Double> VOLTS = Map.of("red", 1.9, "yellow", 2.0, "green", 2.1, "blue", 3.1,
+            "white", 3.1);
 
     private final Rules rules;
     private final Reading reading;
@@ -45,6 +47,8 @@ final class PanelReader {
     private final Map<String, Lamp> lamps = new LinkedHashMap<>();
     private Written written = new Written(Set.of(), Set.of(), Set.of(), Set.of(), Set.of(), Set.of(), Set.of());
     private final Map<String, Node.Member> members = new LinkedHashMap<>();
+    /** Which lamp has a pulse-width channel. */
+    private final Map<Integer, String> pulseWidthUsers = new LinkedHashMap<>();
 
     PanelReader(Rules rules, Map<String, Macro> macros) {
         this.rules = rules;
@@ -322,18 +326,16 @@ final class PanelReader {
         return wires.size() == 2 ? List.of() : List.copyOf(wires);
     }
 
-    private final Map<Integer, String> pulseWidthUsers = new LinkedHashMap<>();
-
     /** Two pins of one channel always have the same brightness. */
     private void dimmed(String lamp, Pin pin, Node.Obj object) {
-        Integer channel = pin instanceof Pin.Gpio(int number) ? PULSE_WIDTH.get(number) : null;
+        OptionalInt channel = pin instanceof Pin.Gpio gpio ? gpio.pulseChannel() : OptionalInt.empty();
         Spot spot = reading.node(object, "dims").orElseThrow().spot();
-        if (channel == null) {
+        if (channel.isEmpty()) {
             reading.problems.error(spot, "The lamp " + lamp + " cannot be dimmed on " + pin.written() + ".",
                     "Only GPIO 12, 13, 18 and 19 have pulse width in hardware.",
                     "Wire it to one of them, use a lamp of a strip, or remove \"dims\".");
         } else {
-            String other = pulseWidthUsers.putIfAbsent(channel, lamp);
+            String other = pulseWidthUsers.putIfAbsent(channel.getAsInt(), lamp);
             if (other != null) {
                 reading.problems.error(spot, "The lamps " + other + " and " + lamp + " share one pulse width.",
                         "GPIO 12 and 18 are one channel, 13 and 19 the other, so both would have the same brightness.",
@@ -341,11 +343,6 @@ final class PanelReader {
             }
         }
     }
-
-    /** Forward voltages by colour: typical values (common practice, no source); the part's data sheet has the right one. */
-    private static final Map<String, Double> VOLTS = Map.of("red", 1.9, "yellow", 2.0, "green", 2.1, "blue", 3.1,
-            "white",
-            3.1);
 
     private Led led(Node.Obj object) {
         String colour = reading.text(object, "colour").orElse("green");

@@ -9,9 +9,9 @@ import bellpush.config.problem.Problems;
 import bellpush.config.problem.Spot;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
+import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.Set;
 
 /**
  * Who uses which pin. The 40-pin header by BCM number (source: Raspberry Pi documentation, <i>GPIO on Raspberry Pi</i>; pin
@@ -29,13 +29,6 @@ final class PinChecks {
             this.sentence = sentence;
         }
     }
-
-    /** Header pins of the buses, data and clock; SPI with its chip-select lines (REFERENCES of the header's second jobs). */
-    private static final Map<Integer, Set<Integer>> I2C = Map.of(1, Set.of(2, 3));
-
-    private static final Map<Integer, Set<Integer>> SPI = Map.of(0, Set.of(9, 10, 11), 1, Set.of(19, 20, 21));
-    private static final Map<String, Integer> SELECT = Map.of("spi-0.0", 8, "spi-0.1", 7, "spi-1.0", 18, "spi-1.1", 17,
-            "spi-1.2", 16);
 
     private record Use(String by, Spot at) {}
 
@@ -66,20 +59,24 @@ final class PinChecks {
 
     /** A bus needs pins of the header; several chips may share it. */
     void bus(Bus bus, Spot at) {
-        Set<Integer> lines = switch (bus) {
-            case Bus.I2c i2c -> I2C.getOrDefault(i2c.number(), Set.of());
-            case Bus.Spi spi -> SPI.getOrDefault(spi.number(), Set.of());
-        };
-        String name = switch (bus) {
-            case Bus.I2c i2c -> i2c.written();
-            case Bus.Spi spi -> "spi-" + spi.number();
-        };
-        if (buses.putIfAbsent(name, at) == null) {
-            lines.forEach(line -> take(Integer.toString(line), "the bus " + name, at));
+        switch (bus) {
+            case Bus.I2c i2c -> i2c.lines()
+                    .ifPresent(lines -> lines(i2c.written(), List.of(lines.data(), lines.clock()), at));
+            case Bus.Spi spi -> {
+                spi.lines().ifPresent(lines -> lines("spi-" + spi.number(),
+                        List.of(lines.clock(), lines.toChip(), lines.fromChip()), at));
+                spi.selectPin().ifPresent(pin -> {
+                    if (buses.putIfAbsent(bus.written(), at) == null) {
+                        take(Integer.toString(pin), "the chip-select line of " + bus.written(), at);
+                    }
+                });
+            }
         }
-        Integer select = SELECT.get(bus.written());
-        if (select != null && buses.putIfAbsent(bus.written(), at) == null) {
-            take(Integer.toString(select), "the chip-select line of " + bus.written(), at);
+    }
+
+    private void lines(String bus, List<Integer> gpios, Spot at) {
+        if (buses.putIfAbsent(bus, at) == null) {
+            gpios.stream().sorted().forEach(gpio -> take(Integer.toString(gpio), "the bus " + bus, at));
         }
     }
 

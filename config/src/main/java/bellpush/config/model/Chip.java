@@ -3,12 +3,23 @@ package bellpush.config.model;
 import java.time.Duration;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalInt;
 
 /** A chip, matrix or strip that gives the panel more pins than the board's header has. */
 public sealed interface Chip {
     String name();
 
     Source at();
+
+    /** The bus it is on; empty for a matrix, whose pins are ordinary ones. */
+    default Optional<Bus> onBus() {
+        return switch (this) {
+            case Expander expander -> Optional.of(expander.bus());
+            case Converter converter -> Optional.of(converter.bus());
+            case Strip strip -> Optional.of(strip.bus());
+            case Matrix _ -> Optional.empty();
+        };
+    }
 
     /** Where a chip is connected. */
     sealed interface Bus {
@@ -17,6 +28,14 @@ public sealed interface Chip {
 
         /** @param number the bus, as in {@code /dev/i2c-1} @param address 7 bits */
         record I2c(int number, int address) implements Bus {
+            /** BCM numbers. */
+            public record Lines(int data, int clock) {}
+
+            /** Its header pins; empty where they depend on how the board was set up. */
+            public Optional<Lines> lines() {
+                return number == 1 ? Optional.of(new Lines(2, 3)) : Optional.empty();
+            }
+
             @Override
             public String written() {
                 return "i2c-" + number;
@@ -25,6 +44,30 @@ public sealed interface Chip {
 
         /** @param number the bus @param select its chip-select line, as in {@code /dev/spidev0.1} */
         record Spi(int number, int select) implements Bus {
+            /** BCM numbers: clock, to the chip (MOSI), from the chip (MISO). */
+            public record Lines(int clock, int toChip, int fromChip) {}
+
+            /** Its header pins, of SPI 1 from memory; empty where they depend on how the board was set up. */
+            public Optional<Lines> lines() {
+                return Optional.ofNullable(switch (number) {
+                    case 0 -> new Lines(11, 10, 9);
+                    case 1 -> new Lines(21, 20, 19);
+                    default -> null;
+                });
+            }
+
+            /** BCM number of its chip-select line; empty as above. */
+            public OptionalInt selectPin() {
+                return switch (written()) {
+                    case "spi-0.0" -> OptionalInt.of(8);
+                    case "spi-0.1" -> OptionalInt.of(7);
+                    case "spi-1.0" -> OptionalInt.of(18);
+                    case "spi-1.1" -> OptionalInt.of(17);
+                    case "spi-1.2" -> OptionalInt.of(16);
+                    default -> OptionalInt.empty();
+                };
+            }
+
             @Override
             public String written() {
                 return "spi-" + number + "." + select;

@@ -1,5 +1,7 @@
 package bellpush.config.model;
 
+import java.util.OptionalInt;
+
 /** Where the lead of a control or a lamp goes. */
 public sealed interface Pin {
     /** As it is written in panel.json, without quotation marks. */
@@ -7,6 +9,18 @@ public sealed interface Pin {
 
     /** A pin of the board's 40-pin header. @param number its BCM number, 2 to 27 */
     record Gpio(int number) implements Pin {
+        /**
+         * Which of the board's two pulse-width channels comes out here; pins of one channel always have the same brightness. Empty:
+         * none does. GPIO 12 and 18 are one channel, 13 and 19 the other (BCM2835 to 2711; from memory).
+         */
+        public OptionalInt pulseChannel() {
+            return switch (number) {
+                case 12, 18 -> OptionalInt.of(0);
+                case 13, 19 -> OptionalInt.of(1);
+                default -> OptionalInt.empty();
+            };
+        }
+
         @Override
         public String written() {
             return Integer.toString(number);

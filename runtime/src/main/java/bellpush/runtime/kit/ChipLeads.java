@@ -7,26 +7,14 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
-import java.util.Map;
 
 /**
  * How the chips themselves are wired. Numbers of pins are those of the DIP packages in the data sheets, from memory (MCP23017 and
  * MCP23S17: DS20001952, 28 pins; MCP3008: DS21295, 16 pins): compare them with the data sheet of the part in hand. An
- * ADS1115 comes on a carrier board whose order of pins differs, so only names are given. Header pins of the buses: SPI 1 from memory.
+ * ADS1115 comes on a carrier board whose order of pins differs, so only names are given.
  */
 final class ChipLeads {
     static final String CAPACITOR = "100 nF";
-
-    private record Select(int bus, int line) {}
-
-    private static final Map<Select, Integer> SELECT_GPIO = Map.of(new Select(0, 0), 8, new Select(0, 1), 7,
-            new Select(1, 0),
-            18, new Select(1, 1), 17, new Select(1, 2), 16);
-
-    /** Clock, to the chip (MOSI), from the chip (MISO). */
-    private record SpiPins(int clock, int toChip, int fromChip) {}
-
-    private static final Map<Integer, SpiPins> SPI = Map.of(0, new SpiPins(11, 10, 9), 1, new SpiPins(21, 20, 19));
 
     private final Chip chip;
     private final List<Lead> leads;
@@ -164,17 +152,14 @@ final class ChipLeads {
                 "a 5 V supply of its own, of at least " + Plain.number(strip.milliampsMax()) + " mA, with a fuse"));
         supply.add(new Row(0, "GND", "", "", LeadColour.BLACK.word(), "",
                 "the supply's ground, joined with the board's ground (pin " + Header.nearest(Header.Supply.GROUND,
-                        spiPosition(strip.bus(), false)) + ")"));
-        SpiPins pins = SPI.get(strip.bus().number());
-        if (pins == null) {
-            advice.add(strange(strip.bus()));
-        } else {
+                        dataPosition(strip.bus())) + ")"));
+        strip.bus().lines().ifPresentOrElse(lines -> {
             String through = "through a level shifter from 3.3 V to 5 V";
-            signal(0, "data in", LeadColour.VIOLET, pins.toChip(), "data", through);
+            signal(0, "data in", LeadColour.VIOLET, lines.toChip(), "data", through);
             if (strip.clocked()) {
-                signal(0, "clock in", LeadColour.VIOLET, pins.clock(), "clock", through);
+                signal(0, "clock in", LeadColour.VIOLET, lines.clock(), "clock", through);
             }
-        }
+        }, () -> advice.add(strange(strip.bus())));
         advice.add(
                 "5 V never goes to a pin of the header. A level shifter is a buffer of the HCT family that is fed with 5 V."
                         + " Put 330 Ω into the data lead at the strip and 1000 µF across its supply (common practice, no source)."
@@ -188,9 +173,9 @@ final class ChipLeads {
                 + (strip.clocked() ? "data and clock" : "one data line"), strip.bus().written(), supply, lamps, advice);
     }
 
-    private static int spiPosition(Bus.Spi bus, boolean clock) {
-        SpiPins pins = SPI.getOrDefault(bus.number(), SPI.get(0));
-        return Header.positionOf(clock ? pins.clock() : pins.toChip());
+    /** Where the data comes out; of a bus whose pins are not known, where SPI 0 has them. */
+    private static int dataPosition(Bus.Spi bus) {
+        return Header.positionOf(bus.lines().or(new Bus.Spi(0, 0)::lines).orElseThrow().toChip());
     }
 
     // ---- what they share -----------------------------------------------------------------------------------------
@@ -224,26 +209,23 @@ final class ChipLeads {
     }
 
     private void i2c(Bus.I2c bus, int dataNumber, String data, int clockNumber, String clock) {
-        if (bus.number() != 1) {
-            advice.add(strange(bus));
-            return;
-        }
-        signal(dataNumber, data, LeadColour.VIOLET, 2, "data of i2c-1");
-        signal(clockNumber, clock, LeadColour.VIOLET, 3, "clock of i2c-1");
+        bus.lines().ifPresentOrElse(lines -> {
+            signal(dataNumber, data, LeadColour.VIOLET, lines.data(), "data of " + bus.written());
+            signal(clockNumber, clock, LeadColour.VIOLET, lines.clock(), "clock of " + bus.written());
+        }, () -> advice.add(strange(bus)));
     }
 
     private void spi(Bus.Spi bus, int clockNumber, String clock, int inNumber, String in, int outNumber, String out,
             int selectNumber, String select) {
-        SpiPins pins = SPI.get(bus.number());
-        Integer selectGpio = SELECT_GPIO.get(new Select(bus.number(), bus.select()));
-        if (pins == null || selectGpio == null) {
+        if (bus.lines().isEmpty() || bus.selectPin().isEmpty()) {
             advice.add(strange(bus));
             return;
         }
-        signal(clockNumber, clock, LeadColour.VIOLET, pins.clock(), "SCLK of spi-" + bus.number());
-        signal(inNumber, in, LeadColour.VIOLET, pins.toChip(), "MOSI of spi-" + bus.number());
-        signal(outNumber, out, LeadColour.VIOLET, pins.fromChip(), "MISO of spi-" + bus.number());
-        signal(selectNumber, select, LeadColour.GREY, selectGpio, "chip select CE" + bus.select());
+        Bus.Spi.Lines lines = bus.lines().get();
+        signal(clockNumber, clock, LeadColour.VIOLET, lines.clock(), "SCLK of spi-" + bus.number());
+        signal(inNumber, in, LeadColour.VIOLET, lines.toChip(), "MOSI of spi-" + bus.number());
+        signal(outNumber, out, LeadColour.VIOLET, lines.fromChip(), "MISO of spi-" + bus.number());
+        signal(selectNumber, select, LeadColour.GREY, bus.selectPin().getAsInt(), "chip select CE" + bus.select());
     }
 
     private static String strange(Bus bus) {

@@ -61,14 +61,12 @@ final class Doubts {
 
     /** What the system does when SPI 0 is switched on in the usual way (from memory). */
     private void chipSelects() {
-        boolean spi0 = panel.chips().values().stream().map(Doubts::bus)
-                .anyMatch(bus -> bus instanceof Bus.Spi(int number, _) && number == 0);
-        if (!spi0) {
+        List<Bus.Spi> onSpi0 = panel.chips().values().stream().flatMap(chip -> chip.onBus().stream())
+                .filter(Bus.Spi.class::isInstance).map(Bus.Spi.class::cast).filter(bus -> bus.number() == 0).toList();
+        if (onSpi0.isEmpty()) {
             return;
         }
-        List<Integer> selects = panel.chips().values().stream().map(Doubts::bus)
-                .filter(bus -> bus instanceof Bus.Spi(int number, _) && number == 0)
-                .map(bus -> ((Bus.Spi) bus).select() == 0 ? 8 : 7).toList();
+        List<Integer> selects = onSpi0.stream().flatMapToInt(bus -> bus.selectPin().stream()).boxed().toList();
         for (Lead lead : leads) {
             if (lead.pin() instanceof Pin.Gpio(int gpio) && (gpio == 7 || gpio == 8) && !selects.contains(gpio)) {
                 warning(lead.at(),
@@ -77,15 +75,6 @@ final class Doubts {
                         "Use another pin, or set SPI up with one chip-select line (overlay spi0-1cs).");
             }
         }
-    }
-
-    private static Bus bus(Chip chip) {
-        return switch (chip) {
-            case Chip.Expander expander -> expander.bus();
-            case Chip.Converter converter -> converter.bus();
-            case Chip.Strip strip -> strip.bus();
-            case Chip.Matrix _ -> null;
-        };
     }
 
     private void headroom(LampPart lamp) {

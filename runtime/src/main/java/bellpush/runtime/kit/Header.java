@@ -121,9 +121,4 @@ final class Header {
     static boolean wakesTheBoard(int gpio) {
         return gpio == 3;
     }
-
-    /** The pins on which the board makes a dimmed lamp's pulses by itself. */
-    static boolean dims(int gpio) {
-        return gpio == 12 || gpio == 13 || gpio == 18 || gpio == 19;
-    }
 }

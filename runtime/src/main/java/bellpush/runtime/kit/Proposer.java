@@ -116,16 +116,19 @@ final class Proposer {
                 : new String[]{"lamps", name, "pin"};
     }
 
-    /** GPIO 12 and 18 share a pulse channel, and so do 13 and 19. */
+    private static int channel(int gpio) {
+        return new Pin.Gpio(gpio).pulseChannel().orElseThrow();
+    }
+
     private void dimmed() {
-        Set<Integer> channels = used.stream().filter(PULSES::contains).map(gpio -> gpio % 6)
+        Set<Integer> channels = used.stream().filter(PULSES::contains).map(Proposer::channel)
                 .collect(Collectors.toSet());
         panel.lamps().values().stream().filter(lamp -> lamp.pins().isEmpty() && lamp.dims()).forEach(lamp -> {
             Optional<Integer> pin = PULSES.stream()
-                    .filter(gpio -> header.contains(gpio) && !channels.contains(gpio % 6))
+                    .filter(gpio -> header.contains(gpio) && !channels.contains(channel(gpio)))
                     .findFirst();
             pin.ifPresentOrElse(gpio -> {
-                channels.add(gpio % 6);
+                channels.add(channel(gpio));
                 header.remove(gpio);
                 Proposal.put(snippet, gpio, lampPath(lamp.name()));
             }, () -> notes.add("The lamp " + lamp.name()

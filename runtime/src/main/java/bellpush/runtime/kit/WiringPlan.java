@@ -152,11 +152,7 @@ public record WiringPlan(Board board, List<Row> header, List<ChipTable> chips, L
     }
 
     static boolean isOnHeaderI2c(Chip chip) {
-        return switch (chip) {
-            case Chip.Expander(_, Chip.Bus.I2c(int number, _), _, _, _) -> number == 1;
-            case Chip.Converter(_, _, Chip.Bus.I2c(int number, _), _, _, _) -> number == 1;
-            default -> false;
-        };
+        return chip.onBus().orElse(null) instanceof Chip.Bus.I2c bus && bus.lines().isPresent();
     }
 
     private static List<String> without(Panel panel) {
