@@ -1,6 +1,5 @@
 package bellpush.runtime.panel;
 
-import bellpush.config.model.Look;
 import java.io.BufferedWriter;
 import java.io.IOException;
 import java.nio.file.FileAlreadyExistsException;
@@ -9,7 +8,6 @@ import java.nio.file.Path;
 import java.nio.file.StandardOpenOption;
 import java.util.HashMap;
 import java.util.Map;
-import java.util.Optional;
 import java.util.concurrent.ArrayBlockingQueue;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicLong;
@@ -18,7 +16,7 @@ import java.util.concurrent.atomic.AtomicLong;
  * Writes an edge trace of whatever a panel reads, so that an admin can show what a switch really did. Contacts without a pin
  * are left out. The file is written by the thread {@code edges}; the panel's own threads never wait for it.
  */
-public final class EdgeRecorder implements Panel {
+public final class EdgeRecorder extends PanelOver {
     private static final int WAITING_MAX = 100_000;
     private static final long CLOSE_WAIT_MS = 2_000;
 
@@ -27,7 +25,6 @@ public final class EdgeRecorder implements Panel {
     /** Ends the writer. */
     private static final Edge END = new Edge(0, -1, false);
 
-    private final Panel under;
     private final Path file;
     private final BufferedWriter out;
     private final Map<String, Wiring.HeaderContact> contacts = new HashMap<>();
@@ -55,9 +52,9 @@ public final class EdgeRecorder implements Panel {
     }
 
     private EdgeRecorder(Path file, BufferedWriter out, bellpush.config.model.Panel layout, Panel under) {
+        super(under);
         this.file = file;
         this.out = out;
-        this.under = under;
         Wiring.of(layout).onHeader().forEach(contact -> contacts.put(contact.name(), contact));
         thread.setDaemon(true);
     }
@@ -141,26 +138,6 @@ public final class EdgeRecorder implements Panel {
         } catch (InterruptedException e) {
             Thread.currentThread().interrupt();
         }
-    }
-
-    @Override
-    public void light(String lamp, double level, Optional<String> colour) {
-        under.light(lamp, level, colour);
-    }
-
-    @Override
-    public void show() {
-        under.show();
-    }
-
-    @Override
-    public boolean wantsLampTest() {
-        return under.wantsLampTest();
-    }
-
-    @Override
-    public void meaning(String lamp, Look look) {
-        under.meaning(lamp, look);
     }
 
     @Override

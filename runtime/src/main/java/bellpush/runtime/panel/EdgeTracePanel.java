@@ -1,6 +1,5 @@
 package bellpush.runtime.panel;
 
-import bellpush.config.model.Look;
 import java.io.IOException;
 import java.nio.charset.MalformedInputException;
 import java.nio.file.Files;
@@ -8,7 +7,6 @@ import java.nio.file.Path;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
-import java.util.Optional;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.locks.LockSupport;
 
@@ -16,11 +14,10 @@ import java.util.concurrent.locks.LockSupport;
  * Plays an edge trace from a file, in real time, in place of fingers: to show what a bad switch did, or to try a panel that is
  * not built yet. Plays from a thread named {@code gpio}. Lamps go to the panel it lies on.
  */
-public final class EdgeTracePanel implements Panel {
+public final class EdgeTracePanel extends PanelOver {
     private static final long BYTES_MAX = 64L << 20;
     private static final long CLOSE_WAIT_MS = 2_000;
 
-    private final Panel under;
     private final Path file;
     private final List<EdgeTrace.Edge> edges;
     private final Map<Integer, Wiring.HeaderContact> contacts;
@@ -64,10 +61,10 @@ public final class EdgeTracePanel implements Panel {
 
     private EdgeTracePanel(Path file, List<EdgeTrace.Edge> edges, Map<Integer, Wiring.HeaderContact> contacts,
             Panel under) {
+        super(under);
         this.file = file;
         this.edges = edges;
         this.contacts = contacts;
-        this.under = under;
     }
 
     /** Completes when the last edge was told. */
@@ -108,26 +105,6 @@ public final class EdgeTracePanel implements Panel {
         }
         listener.noted("The edge trace " + file + " has ended after " + edges.size() + " edges.");
         played.complete(null);
-    }
-
-    @Override
-    public void light(String lamp, double level, Optional<String> colour) {
-        under.light(lamp, level, colour);
-    }
-
-    @Override
-    public void show() {
-        under.show();
-    }
-
-    @Override
-    public boolean wantsLampTest() {
-        return under.wantsLampTest();
-    }
-
-    @Override
-    public void meaning(String lamp, Look look) {
-        under.meaning(lamp, look);
     }
 
     @Override
