@@ -8,7 +8,7 @@ import java.lang.foreign.ValueLayout;
  * A chip behind {@code /dev/i2c-N}. Each transfer carries its address itself ({@code I2C_RDWR}), so that no other chip can ever get
  * what was meant for this one. Layouts and numbers: {@code linux/i2c-dev.h}, {@code linux/i2c.h}.
  */
-final class LinuxI2c implements I2cDevice {
+final class LinuxI2c extends LinuxBus implements I2cDevice {
     static final long I2C_SLAVE = 0x0703;
     static final long I2C_RDWR = 0x0707;
     private static final short I2C_M_RD = 1;
@@ -20,13 +20,10 @@ final class LinuxI2c implements I2cDevice {
     private static final int LIST_COUNT = 8;
     private static final int LENGTH_MAX = 8192; // the kernel's, for one message
 
-    private final String file;
     private final int address;
-    private LinuxFile open;
-    private boolean closed;
 
     LinuxI2c(String file, int address) {
-        this.file = file;
+        super(file);
         this.address = address;
     }
 
@@ -70,7 +67,7 @@ final class LinuxI2c implements I2cDevice {
                 result = bus.ioctl(I2C_RDWR, list); // a click on a long wire is no broken chip
             }
             if (result < 0) {
-                drop(); // a bus that was taken away comes back under a new descriptor only
+                drop();
                 throw BusTrouble.i2c(file, address, -result);
             }
             return received.asSlice(0, count).toArray(ValueLayout.JAVA_BYTE);
@@ -85,36 +82,18 @@ final class LinuxI2c implements I2cDevice {
         message.set(ValueLayout.JAVA_LONG, MESSAGE_BUFFER, buffer.address());
     }
 
-    private LinuxFile bus() throws BusException {
-        if (closed) {
-            throw new BusException("The bus " + file + " is closed.");
-        }
-        if (open == null) {
-            LinuxFile.Opened opened = LinuxFile.open(file);
-            if (opened.errno() != 0) {
-                throw BusTrouble.i2c(file, address, opened.errno());
-            }
-            open = opened.file();
-            // Transfers would go through all the same; but two masters of one chip disturb each other.
-            int claimed = open.ioctl(I2C_SLAVE, address);
-            if (claimed < 0) {
-                drop();
-                throw BusTrouble.i2c(file, address, -claimed);
-            }
-        }
-        return open;
-    }
-
-    private void drop() {
-        open.close();
-        open = null;
+    @Override
+    BusException notOpened(int errno) {
+        return BusTrouble.i2c(file, address, errno);
     }
 
     @Override
-    public synchronized void close() {
-        closed = true;
-        if (open != null) {
+    void setUp(LinuxFile opened) throws BusException {
+        // Transfers would go through all the same; but two masters of one chip disturb each other.
+        int claimed = opened.ioctl(I2C_SLAVE, address);
+        if (claimed < 0) {
             drop();
+            throw BusTrouble.i2c(file, address, -claimed);
         }
     }
 }

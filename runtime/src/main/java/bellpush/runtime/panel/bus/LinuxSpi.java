@@ -5,7 +5,7 @@ import java.lang.foreign.MemorySegment;
 import java.lang.foreign.ValueLayout;
 
 /** A chip behind {@code /dev/spidevB.S}, in mode 0. Layouts and numbers: {@code linux/spi/spidev.h}. */
-final class LinuxSpi implements SpiDevice {
+final class LinuxSpi extends LinuxBus implements SpiDevice {
     static final long SPI_IOC_WR_MODE = 0x40016b01L;
     static final long SPI_IOC_WR_BITS_PER_WORD = 0x40016b03L;
     static final long SPI_IOC_MESSAGE_1 = 0x40206b00L;
@@ -15,13 +15,10 @@ final class LinuxSpi implements SpiDevice {
     private static final int SPEED = 20;
     private static final int BITS = 26;
 
-    private final String file;
     private final int hertz;
-    private LinuxFile open;
-    private boolean closed;
 
     LinuxSpi(String file, int hertz) {
-        this.file = file;
+        super(file);
         this.hertz = hertz;
     }
 
@@ -43,43 +40,25 @@ final class LinuxSpi implements SpiDevice {
         }
     }
 
-    private LinuxFile bus() throws BusException {
-        if (closed) {
-            throw new BusException(file + " is closed.");
+    @Override
+    BusException notOpened(int errno) {
+        return BusTrouble.spi(file, 0, errno);
+    }
+
+    @Override
+    void setUp(LinuxFile opened) throws BusException {
+        try (Arena arena = Arena.ofConfined()) {
+            MemorySegment value = arena.allocate(1);
+            check(opened.ioctl(SPI_IOC_WR_MODE, value), 0); // 0: mode 0
+            value.set(ValueLayout.JAVA_BYTE, 0, (byte) 8);
+            check(opened.ioctl(SPI_IOC_WR_BITS_PER_WORD, value), 0);
         }
-        if (open == null) {
-            LinuxFile.Opened opened = LinuxFile.open(file);
-            if (opened.errno() != 0) {
-                throw BusTrouble.spi(file, 0, opened.errno());
-            }
-            open = opened.file();
-            try (Arena arena = Arena.ofConfined()) {
-                MemorySegment value = arena.allocate(1);
-                check(open.ioctl(SPI_IOC_WR_MODE, value), 0); // 0: mode 0
-                value.set(ValueLayout.JAVA_BYTE, 0, (byte) 8);
-                check(open.ioctl(SPI_IOC_WR_BITS_PER_WORD, value), 0);
-            }
-        }
-        return open;
     }
 
     private void check(int result, int bytes) throws BusException {
         if (result < 0) {
             drop();
             throw BusTrouble.spi(file, bytes, -result);
-        }
-    }
-
-    private void drop() {
-        open.close();
-        open = null;
-    }
-
-    @Override
-    public synchronized void close() {
-        closed = true;
-        if (open != null) {
-            drop();
         }
     }
 }
