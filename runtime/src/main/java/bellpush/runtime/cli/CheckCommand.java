@@ -1,11 +1,11 @@
 package bellpush.runtime.cli;
 
 import bellpush.config.model.Panel;
-import java.util.List;
-import java.util.ArrayList;
 import bellpush.config.model.Site;
 import bellpush.config.problem.ProblemJson;
 import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
 import java.util.concurrent.Callable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;

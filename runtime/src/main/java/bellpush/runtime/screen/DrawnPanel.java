@@ -1,8 +1,6 @@
 package bellpush.runtime.screen;
 
 import bellpush.config.model.Button;
-import java.util.Map;
-import java.util.LinkedHashMap;
 import bellpush.config.model.LinkState;
 import bellpush.config.model.Look;
 import bellpush.config.model.Site;
@@ -12,6 +10,7 @@ import bellpush.runtime.panel.PanelListener;
 import bellpush.runtime.screen.Scene.Touch;
 import java.io.IOException;
 import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;

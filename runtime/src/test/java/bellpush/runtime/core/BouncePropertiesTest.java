@@ -3,6 +3,9 @@ package bellpush.runtime.core;
 import static bellpush.runtime.core.TestSite.say;
 import static org.assertj.core.api.Assertions.assertThat;
 
+import bellpush.config.model.Button;
+import bellpush.config.model.Source;
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Random;
@@ -79,9 +82,9 @@ class BouncePropertiesTest {
 
     private static int pressesOf(int lockoutMs) {
         Stage stage = new Stage(new TestSite().macro("go", say("go")).end()
-                .button(bellpush.config.model.Button.named("b", "b", bellpush.config.model.Source.NONE).onPress("go")
-                        .timed(java.time.Duration.ofMillis(lockoutMs), java.time.Duration.ZERO,
-                                bellpush.config.model.Button.STUCK_AFTER))
+                .button(Button.named("b", "b", Source.NONE).onPress("go")
+                        .timed(Duration.ofMillis(lockoutMs), Duration.ZERO,
+                                Button.STUCK_AFTER))
                 .site()).ready();
         long start = stage.nowNanos() + 10 * MS;
         long[] offsets = {0, 900_000, 1_557_000, 3_100_000, 4_900_000, 5_100_000, 6_200_000};
