@@ -1,6 +1,7 @@
 package bellpush.runtime.core;
 
 import bellpush.config.model.Joystick;
+import bellpush.config.model.Kind;
 import bellpush.config.model.LinkState;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.Site;
@@ -17,12 +18,18 @@ import java.util.Set;
 /**
  * The axes of the panel's joysticks, and that each of them stops. Standstill is sent at once when a stick is let go, when its
  * converter is lost, first thing when a link is up again, and at the end of the show; it is urgent, so nothing that waits comes
- * after it. One that is refused or lost is sent again, a few times. A stick that was deflected when something went wrong moves
+ * after it. One that is refused or lost is sent again, a few times; where nothing can tell whether it was lost, as with datagrams
+ * that are not answered, it is sent a few times anyway. A macro that fails leaves no speed behind. A stick that was deflected when something went wrong moves
  * nothing before it has been at its centre.
  */
 final class Axes {
     static final int STOPS_MAX = 6;
     static final long STOP_AGAIN_NANOS = 250_000_000L;
+    /**
+     * After one standstill that nothing confirms, the next ones. All within the time that a show keeps its links open at the end.
+     * Of packets of which a third is lost, all four are lost once in 80 times.
+     */
+    private static final long[] REPEAT_AFTER_NANOS = {40_000_000L, 120_000_000L, 200_000_000L};
 
     /** Where speeds go. */
     interface Gear {
@@ -48,6 +55,11 @@ final class Axes {
         /** Whether the link was lost while it moved, and no standstill has left since. */
         boolean adrift;
         long again;
+        /** How many repeats of a standstill have been sent, and the timer of the next. */
+        int repeats;
+        long repeat;
+        /** The run of a macro that set the present speed, or 0. */
+        long run;
         long settle;
         boolean moving;
         double peak;
@@ -75,6 +87,8 @@ final class Axes {
             turn.stop(again);
             again = 0;
             stops = 0;
+            noRepeat();
+            run = 0;
             if (!moving) {
                 moving = true;
                 peak = 0;
@@ -98,6 +112,8 @@ final class Axes {
         void stop(String why) {
             turn.stop(again);
             again = 0;
+            noRepeat();
+            run = 0;
             if (!down()) {
                 last = 0;
                 stopping++;
@@ -105,6 +121,27 @@ final class Axes {
                 send(0, true);
             }
             rested(why);
+        }
+
+        private void noRepeat() {
+            turn.stop(repeat);
+            repeat = 0;
+            repeats = 0;
+        }
+
+        /** A standstill has left. A stream does not lose it; of a datagram that is not answered nobody knows. */
+        private void left() {
+            if (unconfirmed(drives.device()) && repeat == 0 && repeats < REPEAT_AFTER_NANOS.length) {
+                repeat = turn.start(turn.now() + REPEAT_AFTER_NANOS[repeats++], new Wake.StopOnceMore(name));
+            }
+        }
+
+        private void repeatNow() {
+            repeat = 0;
+            if (last == 0 && !down()) {
+                stopping++;
+                send(0, true);
+            }
         }
 
         private void send(double speed, boolean stop) {
@@ -201,10 +238,18 @@ final class Axes {
         axis.follow();
     }
 
+    private boolean unconfirmed(String device) {
+        Kind kind = site.devices().get(device).kind();
+        return !kind.driver().equals("tcp") && !kind.stream() && kind.answers().ok().isEmpty();
+    }
+
     boolean moved(String name, double share) {
         Axis axis = axes.get(name);
         if (axis == null) {
             return false;
+        }
+        if (!Double.isFinite(share)) {
+            return !axis.stick.known() || lost(name, "what was read is no number");
         }
         double before = axis.stick.speed();
         boolean known = axis.stick.known();
@@ -237,6 +282,24 @@ final class Axes {
         return true;
     }
 
+    /** A run of a macro has set what an axis drives, and is to leave no speed behind if it fails. */
+    void setBy(long run, PropertyRef property) {
+        axes.values().stream().filter(axis -> axis.drives.equals(property)).forEach(axis -> axis.run = run);
+    }
+
+    /** A macro has failed, perhaps before the step in which it would have stopped what it had set in motion. */
+    void runFailed(long run, String macro) {
+        for (Axis axis : axes.values()) {
+            if (axis.run == run && axis.last != 0) {
+                axis.press = turn.press();
+                axis.stops = 0;
+                turn.record("note", "control", axis.name, "text",
+                        "stops " + axis.drives + ", which " + macro + " had set and left when it failed");
+                axis.stop("");
+            }
+        }
+    }
+
     void link(String device, LinkState state) {
         for (Axis axis : of(device)) {
             axis.stick.disarm();
@@ -254,6 +317,8 @@ final class Axes {
                     }
                     axis.last = Double.NaN;
                     axis.stopping = 0;
+                    axis.noRepeat();
+                    axis.run = 0;
                     turn.stop(axis.again);
                     axis.again = 0;
                     axis.halt("the link is down");
@@ -267,6 +332,8 @@ final class Axes {
         for (Axis axis : axes.values()) {
             if (axis.drives.equals(property)) {
                 axis.last = speed;
+                axis.noRepeat();
+                axis.run = 0;
                 axis.stick.disarm();
                 axis.rested("something else drives it");
             }
@@ -299,6 +366,7 @@ final class Axes {
                 if (stop && axis.last == 0) {
                     axis.stops = 0;
                     axis.adrift = false;
+                    axis.left();
                 }
             }
             case Outcome.Replaced _ -> {
@@ -324,6 +392,10 @@ final class Axes {
         }
     }
 
+    void stopOnceMore(String name) {
+        axes.get(name).repeatNow();
+    }
+
     /**
      * From here on nothing moves.
      *
@@ -343,9 +415,9 @@ final class Axes {
         }
     }
 
-    /** Whether no standstill is on its way any more. */
+    /** Whether no standstill is on its way any more, nor to be sent once more. */
     boolean atRest() {
-        return axes.values().stream().noneMatch(axis -> axis.stopping > 0 || axis.again != 0);
+        return axes.values().stream().noneMatch(axis -> axis.stopping > 0 || axis.again != 0 || axis.repeat != 0);
     }
 
     /** For the last line of the log: what has not confirmed its standstill. */

@@ -153,7 +153,11 @@ public final class Core {
             }
             case Input.Moved(_, String moved, double share) -> {
                 if (!axes.moved(moved, share) && faders.containsKey(moved)) {
-                    slid(faders.get(moved), share);
+                    if (Double.isFinite(share)) {
+                        slid(faders.get(moved), share);
+                    } else {
+                        faders.get(moved).lost();
+                    }
                 }
                 yield true;
             }
@@ -277,12 +281,14 @@ public final class Core {
     }
 
     private void woken(Wake wake) {
-        if (ending && !(wake instanceof Wake.OutboxDue || wake instanceof Wake.StopAgain)) {
+        if (ending && !(wake instanceof Wake.OutboxDue || wake instanceof Wake.StopAgain
+                || wake instanceof Wake.StopOnceMore)) {
             return;
         }
         switch (wake) {
             case Wake.RockerQuiet(String axis) -> axes.settled(axis);
             case Wake.StopAgain(String axis) -> axes.stopAgain(axis);
+            case Wake.StopOnceMore(String axis) -> axes.stopOnceMore(axis);
             case Wake.OfContact ofContact -> contacts.woken(ofContact);
             case Wake.RunDue(long run) -> runs.due(run);
             case Wake.OutboxDue(String device) -> outboxes.get(device).timerFired();
@@ -477,6 +483,7 @@ public final class Core {
         @Override
         public void set(Run run, PropertyRef property, Value value) {
             setBy("", property, Optional.of(value));
+            axes.setBy(run.id, property);
             send(new Request.SetProperty(++lastRequest, property.property(), value), property.device(), run, false,
                     "");
         }
@@ -489,8 +496,15 @@ public final class Core {
                             effect instanceof Command.Effect.Becomes(Value value)
                                     ? Optional.of(value)
                                     : Optional.empty()));
+            device.kind().commands().get(step.command()).effect().keySet()
+                    .forEach(property -> axes.setBy(run.id, new PropertyRef(step.device(), property)));
             send(new Request.DoCommand(++lastRequest, step.command(), step.arguments(), beliefs.present(device)),
                     step.device(), run, false, "");
+        }
+
+        @Override
+        public void failed(Run run) {
+            axes.runFailed(run.id, run.macro.name());
         }
 
         @Override

@@ -26,6 +26,9 @@ final class Runs {
 
         void command(Run run, Step.Do step);
 
+        /** It has failed; nothing of it comes any more. */
+        void failed(Run run);
+
         LinkState link(String device);
 
         Belief belief(PropertyRef property);
@@ -380,6 +383,7 @@ final class Runs {
         }
         if (run.failure != null) {
             rememberFailure(run.macro.name(), run.control);
+            gear.failed(run); // before others get its lanes, and may set what it has left
         }
         if (heldLanes) {
             lanesFree();

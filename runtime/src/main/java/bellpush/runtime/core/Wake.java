@@ -41,5 +41,8 @@ sealed interface Wake {
     /** A standstill that was refused or lost is asked for once more. */
     record StopAgain(String axis) implements Wake {}
 
+    /** A standstill that nothing confirms is sent once more. */
+    record StopOnceMore(String axis) implements Wake {}
+
     record FailureShown(String macro) implements Wake {}
 }

@@ -15,6 +15,7 @@ import java.net.SocketTimeoutException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.TimeUnit;
@@ -137,13 +138,26 @@ class PulledDownTest {
         process = start();
         await("both move", () -> byStream.contains("RUN -5") && byDatagram.contains("TURN -7"));
         assertThat(byStream).as("0 first, then as long as it is held, no more").containsExactly("RUN 0", "RUN -5");
-        assertThat(byDatagram).containsExactly("TURN 0", "TURN -7");
+        assertThat(changes(byDatagram)).containsExactly("TURN 0", "TURN -7");
         process.destroy(); // SIGTERM
         assertThat(process.waitFor(20, TimeUnit.SECONDS)).isTrue();
         assertThat(process.exitValue()).as(Files.readString(output().toPath())).isZero();
         await("the connection's end", () -> byStream.contains("closed"));
         await("the last datagram", () -> byDatagram.getLast().equals("TURN 0"));
         assertThat(byStream).containsExactly("RUN 0", "RUN -5", "RUN 0", "closed");
-        assertThat(byDatagram).containsExactly("TURN 0", "TURN -7", "TURN 0");
+        assertThat(changes(byDatagram)).containsExactly("TURN 0", "TURN -7", "TURN 0");
+        assertThat(byDatagram.subList(byDatagram.indexOf("TURN -7") + 1, byDatagram.size()))
+                .as("one datagram may be lost, and nothing would tell").hasSizeGreaterThan(1).containsOnly("TURN 0");
+    }
+
+    /** Without what was said before already: a standstill by datagram is repeated, and nothing else is. */
+    private static List<String> changes(List<String> said) {
+        List<String> changes = new ArrayList<>();
+        for (String each : said) {
+            if (changes.isEmpty() || !each.equals("TURN 0") || !changes.getLast().equals(each)) {
+                changes.add(each);
+            }
+        }
+        return changes;
     }
 }
