@@ -74,7 +74,7 @@ final class CleanContact {
             raw = nowClosed;
             return;
         }
-        if (raw != closed && at >= countsAt()) {
+        if (raw != closed && at >= countsAt() && !bounced(at)) {
             act(countsAt()); // its timer is late: by now it has lasted
         }
         if (raw != nowClosed) {
@@ -92,6 +92,15 @@ final class CleanContact {
             long late = lockedUntil > rawSince + steadyNanos ? LATE_NANOS : 0;
             timer = turn.start(turn.now() + countsAt() - at + late, new Wake.ContactSettled(name));
         }
+    }
+
+    /**
+     * Whether a level that is over now was bounce: it began within the lock-out and did not outlast it by much. A reader that has
+     * not the kernel's time tells the last edge of a burst only after the lock-out at times, and no finger lets go that early and
+     * presses again that soon.
+     */
+    private boolean bounced(long at) {
+        return rawSince < lockedUntil && at < lockedUntil + Math.min(LATE_NANOS, lockoutNanos);
     }
 
     private long countsAt() {

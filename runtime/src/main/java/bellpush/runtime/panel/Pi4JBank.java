@@ -7,7 +7,6 @@ import com.pi4j.context.Context;
 import com.pi4j.io.gpio.digital.DigitalInput;
 import com.pi4j.io.gpio.digital.DigitalOutput;
 import com.pi4j.io.gpio.digital.DigitalState;
-import com.pi4j.io.gpio.digital.DigitalStateChangeListener;
 import com.pi4j.io.gpio.digital.PullResistance;
 import com.pi4j.plugin.gpiod.provider.gpio.digital.GpioDDigitalInputProvider;
 import com.pi4j.plugin.gpiod.provider.gpio.digital.GpioDDigitalOutputProvider;
@@ -15,7 +14,6 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.concurrent.atomic.AtomicBoolean;
 
 /**
  * The pins of a board, through Pi4J. Debounce is ours: Pi4J's would make every press late and lose short taps. Pi4J reads each
@@ -103,22 +101,50 @@ public final class Pi4JBank implements PinBank {
                 .address(in.pin()).pull(pull(in.pull())).debounce(0L).build());
         Input input = new Input(pin, active);
         inputs.put(in.pin(), input);
-        AtomicBoolean spoken = new AtomicBoolean();
-        DigitalStateChangeListener onEdge = edge -> {
-            long at = System.nanoTime(); // the kernel's own time does not come through
-            synchronized (spoken) {
-                boolean now = edge.state() == active;
-                if (spoken.compareAndSet(false, true)) {
-                    listener.found(at, in.pin(), !now); // the edge came while it was being opened
-                }
-                listener.edge(at, in.pin(), now);
+        Teller teller = new Teller(in.pin(), input, listener);
+        pin.addListener(edge -> teller.edge(edge.state() == active));
+        teller.opened(); // a contact that is closed already gives no edge
+    }
+
+    /**
+     * Tells what an input is. Pi4J gives an edge without the kernel's time and, on a busy board, milliseconds after it; the kernel
+     * keeps 16 edges of a line for it and drops the newest. So an edge is taken as a sign to look: a bounce that is told when the
+     * contact has long been steady is none, and the last level is never missed.
+     */
+    private static final class Teller {
+        private final int pin;
+        private final Input input;
+        private final PinListener listener;
+        private boolean found;
+        private boolean told;
+
+        Teller(int pin, Input input, PinListener listener) {
+            this.pin = pin;
+            this.input = input;
+            this.listener = listener;
+        }
+
+        synchronized void opened() {
+            if (!found) {
+                found(input.isActive());
             }
-        };
-        pin.addListener(onEdge);
-        // A contact that is closed already gives no edge. One that has given one in between has said what is newer.
-        synchronized (spoken) {
-            if (spoken.compareAndSet(false, true)) {
-                listener.found(System.nanoTime(), in.pin(), input.isActive());
+        }
+
+        private void found(boolean active) {
+            found = true;
+            told = active;
+            listener.found(System.nanoTime(), pin, active);
+        }
+
+        synchronized void edge(boolean active) {
+            long at = System.nanoTime();
+            boolean now = input.isActive();
+            if (!found) {
+                found(!active); // the edge came while it was being opened
+            }
+            if (now != told) {
+                told = now;
+                listener.edge(at, pin, now);
             }
         }
     }

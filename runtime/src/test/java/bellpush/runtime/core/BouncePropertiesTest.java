@@ -73,6 +73,39 @@ class BouncePropertiesTest {
         assertThat(stage.events("release")).hasSize(presses);
     }
 
+    /** A reader that has not the kernel's time gets to an edge late, looks what the contact is by then, and gives that time. */
+    @Property(tries = 600)
+    void onePressInIsOnePressOutAlsoWithoutTheKernelsTime(@ForAll Random random,
+            @ForAll @IntRange(min = 1, max = 15) int presses, @ForAll @IntRange(min = 0, max = 9) int lateMs) {
+        long worst = 6_200_000;
+        Stage stage = stage();
+        List<Edge> edges = new ArrayList<>();
+        long at = stage.nowNanos();
+        for (int i = 0; i < presses; i++) {
+            for (boolean closed : new boolean[]{true, false}) {
+                at += random.nextLong(40 * MS, 400 * MS);
+                edges.addAll(bouncing(random, at, closed, worst));
+            }
+        }
+        boolean told = false;
+        long looked = 0;
+        for (Edge edge : edges) {
+            looked = Math.max(looked, edge.at + random.nextLong(lateMs * MS + 1));
+            boolean now = false;
+            for (Edge other : edges) {
+                now = other.at <= looked ? other.closed : now;
+            }
+            if (now != told) {
+                told = now;
+                stage.passTo(looked);
+                stage.put(new Input.Contact(looked, "go", now));
+            }
+        }
+        stage.pass(300);
+        assertThat(stage.events("press")).hasSize(presses);
+        assertThat(stage.events("release")).hasSize(presses);
+    }
+
     /** The longest bounce that was measured is over before the lock-out is, and would not be over in 5 ms. */
     @Test
     void theLongestMeasuredBounceIsOnePressWithTheUsualLockoutAndMoreWithAShorterOne() {
