@@ -37,6 +37,15 @@ class DemoSitesTest {
         load(SITES.resolve("first-button"));
     }
 
+    /** They run in another machine, where a mistake in them would be found late. */
+    @Test
+    void theSitesOfTheBoardTestCanBePlayed() {
+        load(HOUSE.resolve("tests/board/sites/hall"));
+        // uses every pin of the header, also those with a second job, of which the loader warns
+        Loaded idle = SiteLoader.load(HOUSE.resolve("tests/board/sites/idle"), Set.of("tcp", "udp", "osc"));
+        assertThat(idle.site()).isPresent();
+    }
+
     @Test
     void theVillageHallIsAsLargeAsAnEveningNeeds() {
         Site site = load(SITES.resolve("village-hall"));
