@@ -11,6 +11,7 @@ import bellpush.runtime.panel.bus.SpiDevice;
 import bellpush.runtime.panel.chips.Ads1115;
 import bellpush.runtime.panel.chips.AnalogueListener;
 import bellpush.runtime.panel.chips.AnalogueReader;
+import bellpush.runtime.panel.chips.BusTurn;
 import bellpush.runtime.panel.chips.Clock;
 import bellpush.runtime.panel.chips.Converter;
 import bellpush.runtime.panel.chips.ExpanderBank;
@@ -19,10 +20,13 @@ import bellpush.runtime.panel.chips.Mcp3008;
 import bellpush.runtime.panel.chips.Round;
 import bellpush.runtime.panel.chips.StripOutput;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.function.Consumer;
+import java.util.stream.Stream;
 
 /**
  * What a panel has behind its buses, made from its chips and not opened yet.
@@ -44,10 +48,11 @@ record Behind(Map<String, ExpanderBank> expanders, Map<String, MatrixBank> matri
         Map<String, MatrixBank> matrices = new LinkedHashMap<>();
         List<AnalogueReader> readers = new ArrayList<>();
         Map<String, StripOutput> strips = new LinkedHashMap<>();
+        Map<String, BusTurn> turns = turns(panel, round);
         Map<String, List<AnalogueReader.Input>> inputs = inputs(panel);
         for (Chip chip : panel.chips().values()) {
             if (chip instanceof Chip.Expander expander) {
-                expanders.put(chip.name(), expander(expander, buses, clock, round));
+                expanders.put(chip.name(), expander(expander, buses, clock, turns.get(chip.name())));
             }
         }
         for (Chip chip : panel.chips().values()) {
@@ -56,34 +61,54 @@ record Behind(Map<String, ExpanderBank> expanders, Map<String, MatrixBank> matri
                 } // done before: a matrix may use its pins
                 case Chip.Matrix matrix -> matrices.put(chip.name(), new MatrixBank(chip.name(),
                         leads(matrix.rows(), header, expanders), leads(matrix.columns(), header, expanders),
-                        matrix.every().toNanos(), round::wake, clock));
+                        matrix.every().toNanos(), under(matrix, turns), round::wake, clock));
                 case Chip.Converter converter -> {
                     List<AnalogueReader.Input> used = inputs.getOrDefault(chip.name(), List.of());
                     if (!used.isEmpty()) {
                         readers.add(new AnalogueReader(chip.name(), converter(converter, used.size(), buses), used,
-                                converter.every().toNanos(), analogue));
+                                converter.every().toNanos(), analogue, turns.get(chip.name())));
                     }
                 }
                 case Chip.Strip(String name, boolean clocked, Chip.Bus.Spi bus, int length, String order, double most, _) ->
                     strips.put(name, StripOutput.on(buses, bus.number(), bus.select(), name, clocked, length, order,
-                            most, noted));
+                            most, noted, turns.get(name)));
             }
         }
         return new Behind(expanders, matrices, readers, strips);
     }
 
-    boolean isEmpty() {
-        return expanders.isEmpty() && matrices.isEmpty() && readers.isEmpty() && strips.isEmpty();
+    /** Whether something is read that does not tell by itself. */
+    boolean isRead() {
+        return !expanders.isEmpty() || !matrices.isEmpty() || !readers.isEmpty();
     }
 
-    private static ExpanderBank expander(Chip.Expander chip, Buses buses, Clock clock, Round round) {
+    /** By chip, whose turn it is on its bus. Chips on one bus have the same, whatever their addresses and select lines. */
+    private static Map<String, BusTurn> turns(Panel panel, Round round) {
+        Map<String, BusTurn> byBus = new HashMap<>();
+        Map<String, BusTurn> byChip = new HashMap<>();
+        panel.chips().values().forEach(chip -> chip.onBus().ifPresent(bus -> {
+            String wires = switch (bus) {
+                case Chip.Bus.I2c i2c -> "i2c-" + i2c.number();
+                case Chip.Bus.Spi spi -> "spi-" + spi.number();
+            };
+            byChip.put(chip.name(), byBus.computeIfAbsent(wires, _ -> new BusTurn(round::wake)));
+        }));
+        return byChip;
+    }
+
+    private static List<BusTurn> under(Chip.Matrix matrix, Map<String, BusTurn> turns) {
+        return Stream.concat(matrix.rows().stream(), matrix.columns().stream())
+                .map(pin -> turns.get(Place.of(pin).bank())).filter(Objects::nonNull).distinct().toList();
+    }
+
+    private static ExpanderBank expander(Chip.Expander chip, Buses buses, Clock clock, BusTurn turn) {
         boolean interrupt = chip.interrupt().isPresent();
         return switch (chip.bus()) {
             case Chip.Bus.I2c bus -> ExpanderBank.mcp23017(chip.name(), buses.i2c(bus.number(), chip.address()),
-                    bus.written(), chip.address(), interrupt, round::wake, clock);
+                    bus.written(), chip.address(), interrupt, turn, clock);
             case Chip.Bus.Spi bus -> ExpanderBank.mcp23s17(chip.name(),
                     buses.spi(bus.number(), bus.select(), EXPANDER_HERTZ), bus.written(), chip.address(), interrupt,
-                    round::wake, clock);
+                    turn, clock);
         };
     }
 

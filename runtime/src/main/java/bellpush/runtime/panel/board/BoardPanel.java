@@ -56,15 +56,16 @@ public final class BoardPanel implements Panel {
     private final Path pwm;
     private final Clock clock;
     private final Round round;
+    private final Round strips;
     private volatile PanelListener listener;
 
     /** @param header the pins of the board itself; closed with this panel */
     public static BoardPanel on(bellpush.config.model.Panel layout, PinBank header) {
-        // What the thread has to say is said by the panel that it is made for.
+        // What the threads have to say is said by the panel that they are made for.
         List<Consumer<String>> say = new ArrayList<>();
-        Round chips = new ChipsThread(Clock.REAL, text -> say.forEach(to -> to.accept(text)));
+        Consumer<String> failed = text -> say.forEach(to -> to.accept(text));
         BoardPanel panel = new BoardPanel(layout, header, new LinuxBuses(), Path.of("/sys/class/pwm"), Clock.REAL,
-                chips);
+                new ChipsThread("chips", Clock.REAL, failed), new ChipsThread("strips", Clock.REAL, failed));
         say.add(panel::note);
         return panel;
     }
@@ -72,14 +73,16 @@ public final class BoardPanel implements Panel {
     /**
      * @param header the pins of the board itself; closed with this panel
      * @param pwm    {@code /sys/class/pwm}
-     * @param round  goes round the chips; closed with this panel
+     * @param round  goes round the chips that are read; closed with this panel
+     * @param strips goes round the strips; closed with this panel
      */
     public BoardPanel(bellpush.config.model.Panel layout, PinBank header, Buses buses, Path pwm, Clock clock,
-            Round round) {
+            Round round, Round strips) {
         this.wiring = Wiring.of(layout);
         this.pwm = pwm;
         this.clock = clock;
         this.round = round;
+        this.strips = strips;
         this.behind = Behind.of(layout, header, buses, clock, round, new AnaloguesTold(), this::note);
         this.lamps = new BoardLamps(wiring.lamps(), behind.strips());
         banks.put(Place.HEADER, header);
@@ -147,9 +150,12 @@ public final class BoardPanel implements Panel {
         behind.expanders().values().forEach(round::add);
         behind.matrices().values().forEach(round::add);
         behind.readers().forEach(round::add);
-        behind.strips().values().forEach(round::add);
-        if (!behind.isEmpty()) {
+        behind.strips().values().forEach(strips::add);
+        if (behind.isRead()) {
             round.start();
+        }
+        if (!behind.strips().isEmpty()) {
+            strips.start();
         }
     }
 
@@ -256,6 +262,7 @@ public final class BoardPanel implements Panel {
     @Override
     public void close() {
         round.close();
+        strips.close();
         behind.readers().forEach(reader -> reader.close());
         lamps.close();
         List<PinBank> all = new ArrayList<>(banks.values());

@@ -26,36 +26,50 @@ public final class AnalogueReader implements Chore, AutoCloseable {
     private final List<Steady> steadies;
     private final long everyNanos;
     private final AnalogueListener listener;
+    private final BusTurn turn;
 
     private int next;
     private boolean measuring;
     private boolean lost;
-    private boolean closed;
+    private volatile boolean closed;
     private boolean begun;
     private long roundAt;
     private long dueAt;
     private long movedAt;
 
+    /** @param turn of the bus that the converter is on */
     public AnalogueReader(String name, Converter converter, List<Input> inputs, long everyNanos,
-            AnalogueListener listener) {
+            AnalogueListener listener, BusTurn turn) {
         this.name = name;
         this.converter = converter;
         this.inputs = List.copyOf(inputs);
         this.steadies = inputs.stream().map(input -> new Steady(input.steadiness())).toList();
         this.everyNanos = everyNanos;
         this.listener = listener;
+        this.turn = turn;
     }
 
     @Override
-    public synchronized long waitNanos(long now) {
+    public long waitNanos(long now) {
         if (closed || inputs.isEmpty()) {
             return NEVER;
         }
-        return begun ? dueAt - now : 0;
+        long wait = begun ? dueAt - now : 0;
+        return wait <= 0 && !turn.mayTake() ? NEVER : wait;
     }
 
     @Override
-    public synchronized void run(long now) {
+    public void run(long now) {
+        if (turn.tryTake()) {
+            try {
+                measure(now);
+            } finally {
+                turn.give();
+            }
+        }
+    }
+
+    private void measure(long now) {
         if (closed) {
             return;
         }
@@ -118,8 +132,13 @@ public final class AnalogueReader implements Chore, AutoCloseable {
     }
 
     @Override
-    public synchronized void close() {
-        closed = true;
-        converter.close();
+    public void close() {
+        turn.take();
+        try {
+            closed = true;
+            converter.close();
+        } finally {
+            turn.give();
+        }
     }
 }

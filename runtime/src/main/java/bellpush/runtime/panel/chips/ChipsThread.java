@@ -6,8 +6,8 @@ import java.util.concurrent.locks.LockSupport;
 import java.util.function.Consumer;
 
 /**
- * The thread {@code chips}: goes round the chores of a panel, the most overdue one first, and sleeps until the next is due. A chore
- * that was started by an interrupt goes before those that only poll.
+ * A thread that goes round chores, the most overdue one first, and sleeps until the next is due. A chore that was started by an
+ * interrupt goes before those that only poll. {@code chips} reads the chips of a panel, {@code strips} tells strips again what they show.
  */
 public final class ChipsThread implements Round {
     private static final long CLOSE_WAIT_MS = 3_000; // a bus that hangs lets go after a second
@@ -15,13 +15,14 @@ public final class ChipsThread implements Round {
     private final List<Chore> chores = new CopyOnWriteArrayList<>();
     private final Clock clock;
     private final Consumer<String> failed;
-    private final Thread thread = new Thread(this::loop, "chips");
+    private final Thread thread;
     private volatile boolean closing;
 
-    /** @param failed takes a sentence for the log */
-    public ChipsThread(Clock clock, Consumer<String> failed) {
+    /** @param name of the thread @param failed takes a sentence for the log */
+    public ChipsThread(String name, Clock clock, Consumer<String> failed) {
         this.clock = clock;
         this.failed = failed;
+        thread = new Thread(this::loop, name);
         thread.setDaemon(true);
     }
 

@@ -18,7 +18,8 @@ import java.util.TreeMap;
  * configuration, interrupt flags, the levels captured at the interrupt, and the levels now: a press that is over before we come
  * still gives both edges, and a chip that was reset behind our back, or is not there, is noticed before its levels are believed.
  * <p>
- * Edges are told on the thread {@code chips}; {@link #write} may be called on any other.
+ * Edges are told on the thread {@code chips}; {@link #write} may be called on any other. All transfers are made, and all that is not
+ * volatile is changed, by whoever has the turn on its bus.
  * Source: Microchip DS20001952C (2016), §3.5 and §3.6.
  */
 public final class ExpanderBank implements PinBank, Chore {
@@ -43,7 +44,7 @@ public final class ExpanderBank implements PinBank, Chore {
     private final String what;
     private final ExpanderRegisters chip;
     private final boolean interruptWired;
-    private final Runnable wake;
+    private final BusTurn turn;
     private final Clock clock;
 
     /** Masks of 16 bits; bit 0 is a0. */
@@ -58,10 +59,11 @@ public final class ExpanderBank implements PinBank, Chore {
     /** Levels that were told; only where {@code known}. */
     private int told;
     private boolean known;
-    private boolean open;
+    private volatile boolean open;
     private boolean works;
     private boolean saidLost;
-    private String failure;
+    /** Why a lamp could not be set; told by the thread that reads. */
+    private volatile String failure;
     /** When it was last looked at, and when that had come to an end. */
     private long servedAt;
     private long seenAt;
@@ -78,29 +80,29 @@ public final class ExpanderBank implements PinBank, Chore {
     /**
      * @param name           as in panel.json
      * @param interruptWired whether {@link #interrupt} will be called; else the chip is polled
-     * @param wake           called when the chip is to be looked at earlier than it said
+     * @param turn           of the bus it is on
      */
     public static ExpanderBank mcp23017(String name, I2cDevice device, String bus, int address, boolean interruptWired,
-            Runnable wake, Clock clock) {
+            BusTurn turn, Clock clock) {
         return new ExpanderBank(name, String.format(Locale.ROOT, "an MCP23017 at 0x%02x of %s", address, bus),
-                new ExpanderRegisters.I2c(device), interruptWired, wake, clock);
+                new ExpanderRegisters.I2c(device), interruptWired, turn, clock);
     }
 
     /** See {@link #mcp23017}; several chips may share one select line. */
     public static ExpanderBank mcp23s17(String name, SpiDevice device, String bus, int address, boolean interruptWired,
-            Runnable wake, Clock clock) {
+            BusTurn turn, Clock clock) {
         return new ExpanderBank(name, String.format(Locale.ROOT, "an MCP23S17 at 0x%02x of %s", address, bus),
-                new ExpanderRegisters.Spi(device, address), interruptWired, wake, clock);
+                new ExpanderRegisters.Spi(device, address), interruptWired, turn, clock);
     }
 
-    private ExpanderBank(String name, String what, ExpanderRegisters chip, boolean interruptWired, Runnable wake,
+    private ExpanderBank(String name, String what, ExpanderRegisters chip, boolean interruptWired, BusTurn turn,
             Clock clock) {
         this.name = name;
         this.what = what;
         this.chip = chip;
         this.interruptWired = interruptWired;
         this.polled = !interruptWired;
-        this.wake = wake;
+        this.turn = turn;
         this.clock = clock;
     }
 
@@ -111,7 +113,16 @@ public final class ExpanderBank implements PinBank, Chore {
 
     /** A chip that does not answer is {@link PinListener#lost} and tried again every two seconds: the rest of the panel works. */
     @Override
-    public synchronized void open(List<In> ins, List<Out> outs, PinListener to) {
+    public void open(List<In> ins, List<Out> outs, PinListener to) {
+        turn.take();
+        try {
+            start(ins, outs, to);
+        } finally {
+            turn.give();
+        }
+    }
+
+    private void start(List<In> ins, List<Out> outs, PinListener to) {
         listener = to;
         for (In in : ins) {
             inputs |= bit(in.pin());
@@ -169,12 +180,17 @@ public final class ExpanderBank implements PinBank, Chore {
             }
         }
         if (active) {
-            wake.run();
+            turn.wake();
         }
     }
 
     @Override
-    public synchronized long waitNanos(long now) {
+    public long waitNanos(long now) {
+        long wait = dueIn(now);
+        return wait <= 0 && !turn.mayTake() ? NEVER : wait;
+    }
+
+    private long dueIn(long now) {
         if (!open) {
             return NEVER;
         }
@@ -194,7 +210,17 @@ public final class ExpanderBank implements PinBank, Chore {
     }
 
     @Override
-    public synchronized void run(long now) {
+    public void run(long now) {
+        if (turn.tryTake()) {
+            try {
+                look(now);
+            } finally {
+                turn.give();
+            }
+        }
+    }
+
+    private void look(long now) {
         if (!open) {
             return;
         }
@@ -359,7 +385,16 @@ public final class ExpanderBank implements PinBank, Chore {
 
     /** Levels of pins that are not outputs are ignored. While the chip is lost they are kept, and set when it is back. */
     @Override
-    public synchronized void write(Map<Integer, Boolean> levels) {
+    public void write(Map<Integer, Boolean> levels) {
+        turn.take();
+        try {
+            set(levels);
+        } finally {
+            turn.give();
+        }
+    }
+
+    private void set(Map<Integer, Boolean> levels) {
         int wanted = latches;
         for (Map.Entry<Integer, Boolean> level : levels.entrySet()) {
             int bit = bit(level.getKey()) & outputs;
@@ -375,14 +410,23 @@ public final class ExpanderBank implements PinBank, Chore {
                 chip.write(ExpanderRegisters.OLAT, both(latches));
             } catch (BusException e) {
                 failure = e.getMessage();
-                wake.run();
+                turn.wake();
             }
         }
     }
 
     /** Reads the chip. What has changed is told first, so call it on the thread {@code chips} only. */
     @Override
-    public synchronized Map<Integer, Boolean> read() {
+    public Map<Integer, Boolean> read() {
+        turn.take();
+        try {
+            return levels();
+        } finally {
+            turn.give();
+        }
+    }
+
+    private Map<Integer, Boolean> levels() {
         if (open && works && failure == null) {
             attempt(clock.nanos());
         }
@@ -396,7 +440,16 @@ public final class ExpanderBank implements PinBank, Chore {
 
     /** Outputs stay driven, inactive: so a lamp that a low level lights stays dark. */
     @Override
-    public synchronized void close() {
+    public void close() {
+        turn.take();
+        try {
+            end();
+        } finally {
+            turn.give();
+        }
+    }
+
+    private void end() {
         if (open && works) {
             try {
                 chip.write(ExpanderRegisters.OLAT, both(activeLow & outputs));

@@ -45,6 +45,7 @@ public final class MatrixBank implements PinBank, Chore {
     private final long everyNanos;
     private final Runnable wake;
     private final Clock clock;
+    private final List<BusTurn> turns;
     private final boolean[] closed;
     private final boolean[] told;
 
@@ -67,13 +68,16 @@ public final class MatrixBank implements PinBank, Chore {
 
     /**
      * @param everyNanos from one search to the next while a key is closed
+     * @param turns      of the buses behind which rows or columns are, each once
      * @param wake       called when a key may have closed
      */
-    public MatrixBank(String name, List<Lead> rows, List<Lead> columns, long everyNanos, Runnable wake, Clock clock) {
+    public MatrixBank(String name, List<Lead> rows, List<Lead> columns, long everyNanos, List<BusTurn> turns,
+            Runnable wake, Clock clock) {
         this.name = name;
         this.rows = List.copyOf(rows);
         this.columns = List.copyOf(columns);
         this.everyNanos = everyNanos;
+        this.turns = List.copyOf(turns);
         this.wake = wake;
         this.clock = clock;
         this.closed = new boolean[rows.size() * columns.size()];
@@ -139,16 +143,31 @@ public final class MatrixBank implements PinBank, Chore {
         if (!open || lost) {
             return NEVER;
         }
+        long wait = going ? dueAt - now : NEVER;
         synchronized (edges) {
             if (phase == Phase.RESTING && edge) {
-                return AT_ONCE;
+                wait = AT_ONCE;
             }
         }
-        return going ? dueAt - now : NEVER;
+        return wait <= 0 && !turns.stream().allMatch(BusTurn::mayTake) ? NEVER : wait;
     }
 
     @Override
-    public synchronized void run(long now) {
+    public void run(long now) {
+        int got = 0;
+        try {
+            while (got < turns.size() && turns.get(got).tryTake()) {
+                got++;
+            }
+            if (got == turns.size()) {
+                search(now);
+            }
+        } finally {
+            turns.subList(0, got).forEach(BusTurn::give);
+        }
+    }
+
+    private synchronized void search(long now) {
         if (!open || lost) {
             return;
         }

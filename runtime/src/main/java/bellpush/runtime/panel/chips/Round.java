@@ -1,6 +1,6 @@
 package bellpush.runtime.panel.chips;
 
-/** Goes round chores: the thread {@code chips}, or a test by hand. */
+/** Goes round chores: a {@link ChipsThread}, or a test by hand. */
 public interface Round extends AutoCloseable {
     /** From any thread. */
     void add(Chore chore);

@@ -9,8 +9,9 @@ import java.util.List;
 import java.util.function.Consumer;
 
 /**
- * A strip of addressable lamps. It is told everything again every two seconds, on the thread {@code chips}: a strip that had lost its
- * supply shows the truth again, and a strip cannot say that it had.
+ * A strip of addressable lamps. It is told everything again every two seconds: a strip that had lost its supply shows the truth
+ * again, and a strip cannot say that it had. A long strip takes some ten milliseconds, so that is done on the thread {@code strips},
+ * and not on one that reads presses.
  */
 public final class StripOutput implements Chore, AutoCloseable {
     static final long REFRESH_NANOS = 2_000_000_000;
@@ -23,11 +24,15 @@ public final class StripOutput implements Chore, AutoCloseable {
     private final String order;
     private final double milliampsMax;
     private final Consumer<String> noted;
+    private final BusTurn turn;
+    /** Guards itself and {@link #changed}. */
     private final List<Rgb> lamps;
-    private boolean begun;
-    private boolean closed;
-    private boolean said;
     private boolean changed;
+    private volatile boolean closed;
+    // Of whoever has the turn.
+    private boolean said;
+    // Of the thread strips.
+    private boolean begun;
     private long sentAt;
 
     /**
@@ -35,40 +40,60 @@ public final class StripOutput implements Chore, AutoCloseable {
      * @param order        the order in which the colours are sent, such as {@code grb}
      * @param milliampsMax what all lamps together may draw; all are dimmed alike to stay below it
      * @param noted        takes what belongs in the log
+     * @param turn         of the bus it is on
      */
     public static StripOutput on(Buses buses, int bus, int select, String name, boolean clocked, int length,
-            String order, double milliampsMax, Consumer<String> noted) {
+            String order, double milliampsMax, Consumer<String> noted, BusTurn turn) {
         StripCode code = clocked ? StripCode.CLOCKED : StripCode.ONE_WIRE;
-        return new StripOutput(name, buses.spi(bus, select, code.hertz()), code, length, order, milliampsMax, noted);
+        return new StripOutput(name, buses.spi(bus, select, code.hertz()), code, length, order, milliampsMax, noted,
+                turn);
     }
 
     private StripOutput(String name, SpiDevice device, StripCode code, int length, String order, double milliampsMax,
-            Consumer<String> noted) {
+            Consumer<String> noted, BusTurn turn) {
         this.name = name;
         this.device = device;
         this.code = code;
         this.order = order;
         this.milliampsMax = milliampsMax;
         this.noted = noted;
+        this.turn = turn;
         this.lamps = new ArrayList<>(Collections.nCopies(length, Rgb.DARK));
     }
 
     /** Shown with the next {@link #show}. @param lamp counted from 0 */
-    public synchronized void light(int lamp, Rgb light) {
-        changed |= !lamps.set(lamp, light).equals(light);
+    public void light(int lamp, Rgb light) {
+        synchronized (lamps) {
+            changed |= !lamps.set(lamp, light).equals(light);
+        }
     }
 
     /** Sends what has changed. */
-    public synchronized void show() {
-        if (changed && !closed) {
-            send();
+    public void show() {
+        turn.take();
+        try {
+            if (isChanged() && !closed) {
+                send();
+            }
+        } finally {
+            turn.give();
+        }
+    }
+
+    private boolean isChanged() {
+        synchronized (lamps) {
+            return changed;
         }
     }
 
     private void send() {
-        changed = false;
+        byte[] bytes;
+        synchronized (lamps) {
+            changed = false;
+            bytes = code.encode(dimmed(), order);
+        }
         try {
-            device.transfer(code.encode(dimmed(), order));
+            device.transfer(bytes);
             said = false;
         } catch (BusException e) {
             if (!said) {
@@ -85,25 +110,37 @@ public final class StripOutput implements Chore, AutoCloseable {
     }
 
     @Override
-    public synchronized long waitNanos(long now) {
+    public long waitNanos(long now) {
         return closed ? NEVER : begun ? sentAt + REFRESH_NANOS - now : 0;
     }
 
     @Override
-    public synchronized void run(long now) {
-        if (!closed) {
-            begun = true;
-            sentAt = now;
-            send();
+    public void run(long now) {
+        begun = true;
+        sentAt = now;
+        turn.take();
+        try {
+            if (!closed) {
+                send();
+            }
+        } finally {
+            turn.give();
         }
     }
 
     /** All lamps dark. */
     @Override
-    public synchronized void close() {
-        Collections.fill(lamps, Rgb.DARK);
-        send();
-        closed = true;
-        device.close();
+    public void close() {
+        turn.take();
+        try {
+            synchronized (lamps) {
+                Collections.fill(lamps, Rgb.DARK);
+            }
+            send();
+            closed = true;
+            device.close();
+        } finally {
+            turn.give();
+        }
     }
 }

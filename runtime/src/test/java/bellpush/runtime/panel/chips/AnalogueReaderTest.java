@@ -14,7 +14,7 @@ class AnalogueReaderTest {
     private record Move(long at, String name, double share) {}
 
     private final World world = new World();
-    private final ChipsThread thread = new ChipsThread(world, message -> {
+    private final ChipsThread thread = new ChipsThread("chips", world, message -> {
         throw new AssertionError(message);
     });
     private final List<Move> moves = new ArrayList<>();
@@ -43,7 +43,8 @@ class AnalogueReaderTest {
 
     private FakeMcp3008 mcp3008(AnalogueReader.Input... inputs) {
         FakeMcp3008 chip = new FakeMcp3008(world);
-        thread.add(new AnalogueReader("adc", new Mcp3008("adc", chip), List.of(inputs), 20 * MS, listener));
+        thread.add(new AnalogueReader("adc", new Mcp3008("adc", chip), List.of(inputs), 20 * MS, listener,
+                new BusTurn(thread::wake)));
         return chip;
     }
 
@@ -125,7 +126,8 @@ class AnalogueReaderTest {
         List<AnalogueReader.Input> inputs = List.of(new AnalogueReader.Input("a", 0, 0.004),
                 new AnalogueReader.Input("b", 1, 0.004), new AnalogueReader.Input("c", 2, 0.004),
                 new AnalogueReader.Input("d", 3, 0.004));
-        thread.add(new AnalogueReader("stick", new Ads1115("stick", chip, 3.3, 4, 20 * MS), inputs, 20 * MS, listener));
+        thread.add(new AnalogueReader("stick", new Ads1115("stick", chip, 3.3, 4, 20 * MS), inputs, 20 * MS, listener,
+                new BusTurn(thread::wake)));
         long[] longest = new long[1];
         thread.add(new Chore() {
             private long due = world.nanos();

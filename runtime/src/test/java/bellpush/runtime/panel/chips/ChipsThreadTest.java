@@ -34,7 +34,7 @@ class ChipsThreadTest {
 
     @Test
     void theMostOverdueChoreGoesFirstAndAnInterruptBeforeAll() {
-        ChipsThread thread = new ChipsThread(new World(), failures::add);
+        ChipsThread thread = new ChipsThread("chips", new World(), failures::add);
         thread.add(chore("later", 5));
         thread.add(chore("due", 0));
         thread.add(chore("overdue", -7));
@@ -48,7 +48,7 @@ class ChipsThreadTest {
 
     @Test
     void aChoreThatFailsDoesNotSilenceTheOthers() {
-        ChipsThread thread = new ChipsThread(new World(), failures::add);
+        ChipsThread thread = new ChipsThread("chips", new World(), failures::add);
         thread.add(chore("broken", 0));
         thread.runDue(0);
         thread.add(chore("sound", 0));
@@ -61,7 +61,7 @@ class ChipsThreadTest {
     void theRealThreadSleepsUntilItIsWokenAndEnds() throws InterruptedException {
         CountDownLatch waiting = new CountDownLatch(1);
         CountDownLatch woken = new CountDownLatch(1);
-        try (ChipsThread thread = new ChipsThread(Clock.REAL, failures::add)) {
+        try (ChipsThread thread = new ChipsThread("chips", Clock.REAL, failures::add)) {
             thread.add(new Chore() {
                 private volatile boolean asked;
 

@@ -17,7 +17,7 @@ class ExpanderBankTest {
 
     private final World world = new World();
     private final FakeExpander chip = new FakeExpander(world, false, 0);
-    private final ChipsThread thread = new ChipsThread(world, message -> {
+    private final ChipsThread thread = new ChipsThread("chips", world, message -> {
         throw new AssertionError(message);
     });
     private final Told told = new Told();
@@ -34,7 +34,8 @@ class ExpanderBankTest {
     }
 
     private ExpanderBank bank(boolean interrupt) {
-        ExpanderBank bank = ExpanderBank.mcp23017("left", chip.onI2c(), "i2c-1", 0x20, interrupt, thread::wake, world);
+        ExpanderBank bank = ExpanderBank.mcp23017("left", chip.onI2c(), "i2c-1", 0x20, interrupt,
+                new BusTurn(thread::wake), world);
         if (interrupt) {
             chip.onInterruptLine(active -> bank.interrupt(world.nanos(), active));
         }
@@ -129,7 +130,7 @@ class ExpanderBankTest {
             chip.powerOn();
             chip.drive(0, null);
             chip.drive(9, null);
-            ChipsThread alone = new ChipsThread(world, message -> {
+            ChipsThread alone = new ChipsThread("chips", world, message -> {
                 throw new AssertionError(message);
             });
             ExpanderBank bank = bank(true);
@@ -168,7 +169,8 @@ class ExpanderBankTest {
 
     @Test
     void anInterruptLineThatIsNotConnectedIsNoticedAndTheChipPolled() {
-        ExpanderBank bank = ExpanderBank.mcp23017("left", chip.onI2c(), "i2c-1", 0x20, true, thread::wake, world);
+        ExpanderBank bank = ExpanderBank.mcp23017("left", chip.onI2c(), "i2c-1", 0x20, true, new BusTurn(thread::wake),
+                world);
         bank.open(INPUTS, OUTPUTS, told);
         thread.add(bank);
         for (int press = 0; press < 4; press++) {
@@ -286,8 +288,8 @@ class ExpanderBankTest {
         var spi = FakeExpander.onSpi(world, 0xff, first, second);
         Told fromFirst = new Told();
         Told fromSecond = new Told();
-        ExpanderBank one = ExpanderBank.mcp23s17("one", spi, "spi-0.1", 0x20, false, thread::wake, world);
-        ExpanderBank two = ExpanderBank.mcp23s17("two", spi, "spi-0.1", 0x23, false, thread::wake, world);
+        ExpanderBank one = ExpanderBank.mcp23s17("one", spi, "spi-0.1", 0x20, false, new BusTurn(thread::wake), world);
+        ExpanderBank two = ExpanderBank.mcp23s17("two", spi, "spi-0.1", 0x23, false, new BusTurn(thread::wake), world);
         two.open(INPUTS, OUTPUTS, fromSecond);
         one.open(INPUTS, OUTPUTS, fromFirst);
         thread.add(one);
@@ -310,7 +312,8 @@ class ExpanderBankTest {
             FakeExpander gone = new FakeExpander(world, true, 0);
             gone.connected(false);
             Told each = new Told();
-            ExpanderBank.mcp23s17("one", FakeExpander.onSpi(world, idle, gone), "spi-0.1", 0x20, false, thread::wake,
+            ExpanderBank.mcp23s17("one", FakeExpander.onSpi(world, idle, gone), "spi-0.1", 0x20, false,
+                    new BusTurn(thread::wake),
                     world).open(INPUTS, OUTPUTS, each);
             assertThat(each.losses).singleElement().asString().contains("does not keep what is written");
             assertThat(each.found).isEmpty();
@@ -322,12 +325,12 @@ class ExpanderBankTest {
         for (int idle : new int[]{0x00, 0xff}) {
             FakeExpander spi = new FakeExpander(world, true, 0);
             Told each = new Told();
-            ChipsThread alone = new ChipsThread(world, message -> {
+            ChipsThread alone = new ChipsThread("chips", world, message -> {
                 throw new AssertionError(message);
             });
             ExpanderBank bank = ExpanderBank.mcp23s17("one", FakeExpander.onSpi(world, idle, spi), "spi-0.1", 0x20,
                     false,
-                    alone::wake, world);
+                    new BusTurn(alone::wake), world);
             bank.open(INPUTS, OUTPUTS, each);
             alone.add(bank);
             spi.connected(false);

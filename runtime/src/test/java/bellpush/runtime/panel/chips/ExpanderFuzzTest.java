@@ -34,14 +34,14 @@ class ExpanderFuzzTest {
         Random random = new Random(seed);
         World world = new World();
         FakeExpander chip = new FakeExpander(world, spi, 2);
-        ChipsThread thread = new ChipsThread(world, message -> {
+        ChipsThread thread = new ChipsThread("chips", world, message -> {
             throw new AssertionError(message);
         });
         Told told = new Told();
         ExpanderBank bank = spi
                 ? ExpanderBank.mcp23s17("x", FakeExpander.onSpi(world, 0xff, chip), "spi-0.0", 0x22, interrupt,
-                        thread::wake, world)
-                : ExpanderBank.mcp23017("x", chip.onI2c(), "i2c-1", 0x22, interrupt, thread::wake, world);
+                        new BusTurn(thread::wake), world)
+                : ExpanderBank.mcp23017("x", chip.onI2c(), "i2c-1", 0x22, interrupt, new BusTurn(thread::wake), world);
         if (interrupt) {
             // Whoever reads the line is a little late, and tells the true time.
             chip.onInterruptLine(active -> {

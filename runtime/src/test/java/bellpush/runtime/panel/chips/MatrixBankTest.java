@@ -28,7 +28,7 @@ class MatrixBankTest {
         private static final int ROWS = 3;
         private static final int COLUMNS = 4;
         private final World world = new World();
-        private final ChipsThread thread = new ChipsThread(world, message -> {
+        private final ChipsThread thread = new ChipsThread("chips", world, message -> {
             throw new AssertionError(message);
         });
         private final Told told = new Told();
@@ -78,7 +78,7 @@ class MatrixBankTest {
             matrix = new MatrixBank("pad",
                     IntStream.range(0, ROWS).mapToObj(r -> new MatrixBank.Lead(header, r)).toList(),
                     IntStream.range(0, COLUMNS).mapToObj(c -> new MatrixBank.Lead(header, 10 + c)).toList(), 5 * MS,
-                    thread::wake, world);
+                    List.of(), thread::wake, world);
             matrix.open(KEYS, List.of(), told);
             thread.add(matrix);
         }

@@ -47,7 +47,8 @@ class StripOutputTest {
     };
 
     private StripOutput strip(boolean clocked, int length, double milliamps) {
-        return StripOutput.on(buses, 0, 0, "strip", clocked, length, "grb", milliamps, notes::add);
+        return StripOutput.on(buses, 0, 0, "strip", clocked, length, "grb", milliamps, notes::add,
+                new BusTurn(() -> {}));
     }
 
     /** A receiver of our own: measures how long the line is high in each bit of 1.25 µs, and where it is silent. */

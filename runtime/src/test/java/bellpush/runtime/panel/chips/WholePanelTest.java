@@ -63,7 +63,7 @@ class WholePanelTest {
     private final List<byte[]> strip = new ArrayList<>();
     private final Header header = new Header();
     private final Told told = new Told();
-    private final ChipsThread thread = new ChipsThread(world, message -> {
+    private final ChipsThread thread = new ChipsThread("chips", world, message -> {
         throw new AssertionError(message);
     });
     private BoardPanel panel;
@@ -196,7 +196,7 @@ class WholePanelTest {
             Files.writeString(chip.resolve("pwm0").resolve(file), "0");
         }
         left.onInterruptLine(active -> header.drive(4, active));
-        panel = new BoardPanel(SmallSite.with(PANEL).panel(), header, buses, pwm, world, byHand);
+        panel = new BoardPanel(SmallSite.with(PANEL).panel(), header, buses, pwm, world, byHand, byHand);
         adc.set(0, 1023);
         stick.set(1, 1.65);
         left.drive(4, false);
