@@ -64,6 +64,7 @@ public final class MatrixBank implements PinBank, Chore {
     private final Object edges = new Object();
     private boolean edge;
     private long edgeAt;
+    private long lastEdgeAt;
     private long restedAt;
 
     /**
@@ -109,7 +110,11 @@ public final class MatrixBank implements PinBank, Chore {
     public void columnEdge(long atNanos, boolean active) {
         synchronized (edges) {
             // While rows are switched, columns follow: those edges are our own, and may arrive late.
-            if (!active || edge || atNanos - restedAt < 0) {
+            if (!active || atNanos - restedAt < 0) {
+                return;
+            }
+            lastEdgeAt = atNanos;
+            if (edge) {
                 return;
             }
             edge = true;
@@ -217,7 +222,9 @@ public final class MatrixBank implements PinBank, Chore {
                 long pressedAt = startedAt;
                 synchronized (edges) {
                     pressedAt = edge && edgeAt - startedAt < 0 ? edgeAt : pressedAt;
-                    edge = false;
+                    // A key that has closed since its column was read has told so already, and will not do so again.
+                    edge = edge && !again && lastEdgeAt - now >= 0;
+                    edgeAt = lastEdgeAt;
                     restedAt = now;
                 }
                 tell(pressedAt, now);

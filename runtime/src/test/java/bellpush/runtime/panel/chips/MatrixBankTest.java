@@ -12,6 +12,8 @@ import java.util.List;
 import java.util.Map;
 import java.util.Random;
 import java.util.TreeMap;
+import java.util.function.IntConsumer;
+import java.util.function.LongSupplier;
 import java.util.stream.IntStream;
 import net.jqwik.api.ForAll;
 import net.jqwik.api.Property;
@@ -37,6 +39,9 @@ class MatrixBankTest {
         private final boolean[] rowLow = new boolean[ROWS];
         private final boolean[] columnLow = new boolean[COLUMNS];
         private int writes;
+        private int reads;
+        private IntConsumer afterRead = _ -> {};
+        private LongSupplier late = () -> 400_000;
         private boolean lost;
         private MatrixBank matrix;
 
@@ -67,6 +72,7 @@ class MatrixBankTest {
                 for (int c = 0; c < COLUMNS && !lost; c++) {
                     levels.put(10 + c, columnLow[c]);
                 }
+                afterRead.accept(reads++);
                 return levels;
             }
 
@@ -110,7 +116,7 @@ class MatrixBankTest {
                     columnLow[c] = low[c];
                     long at = world.nanos();
                     boolean active = low[c];
-                    world.at(at + 400_000, () -> {
+                    world.at(at + late.getAsLong(), () -> {
                         if (matrix != null) {
                             matrix.columnEdge(at, active);
                         }
@@ -148,6 +154,30 @@ class MatrixBankTest {
         int writes = rig.writes;
         rig.world.run(rig.thread, rig.after(60_000));
         assertThat(rig.writes).as("searches after the last key was let go").isEqualTo(writes);
+    }
+
+    /** The columns have just been read, and the edge is told before what was read has been thought about. */
+    @Test
+    void aKeyThatClosesWhileTheLastSearchComesToItsEndIsFound() {
+        for (int moment = 0; moment < 8; moment++) {
+            Rig each = new Rig(true);
+            each.open();
+            each.key(0, 0, true);
+            each.world.run(each.thread, each.after(50));
+            each.key(0, 0, false);
+            int at = each.reads + moment;
+            each.late = () -> 10_000;
+            each.afterRead = read -> {
+                if (read == at) {
+                    each.key(2, 1, true);
+                    each.world.pass(20_000);
+                }
+            };
+            each.world.run(each.thread, each.after(50));
+            if (each.reads > at) {
+                assertThat(each.told.shown()).as("at read %d", moment).isEqualTo("0+ 0- 9+");
+            }
+        }
     }
 
     @Test
@@ -246,6 +276,51 @@ class MatrixBankTest {
                     .as("key %d", key)
                     .containsExactlyElementsOf(
                             done.stream().filter(edge -> edge.pin() == pin).map(Told.Edge::active).toList());
+        }
+    }
+
+    /** Every press counts, whatever the contacts do for up to 6 ms and however late their edges are told; then there is rest. */
+    @Property(tries = 60)
+    void bouncingKeysAreFoundClosedAndOpen(@ForAll long seed) {
+        Random random = new Random(seed);
+        Rig each = new Rig(true);
+        each.late = () -> random.nextLong(2 * MS);
+        each.open();
+        record Press(int key, long from, long to) {}
+        List<Press> presses = new ArrayList<>();
+        long last = 0;
+        for (int key : new int[]{0, 1, 2, 3, 4, 9}) {
+            long at = each.after(1) + random.nextLong(60 * MS);
+            for (int press = 0; press < 10; press++) {
+                long to = at + random.nextLong(20 * MS, 60 * MS);
+                bounce(each, random, key, at, true);
+                bounce(each, random, key, to, false);
+                presses.add(new Press(key, at, to));
+                last = to;
+                at = to + random.nextLong(20 * MS, 80 * MS);
+            }
+        }
+        each.world.run(each.thread, Math.max(last, each.after(1_500)) + 200 * MS);
+        for (Press press : presses) {
+            List<Told.Edge> of = each.told.edges.stream().filter(edge -> edge.pin() == press.key()).toList();
+            assertThat(of).as("closed: %s", press).anyMatch(edge -> edge.active()
+                    && edge.at() >= press.from() - 6 * MS // a press is dated from the start of its search
+                    && edge.at() <= press.from() + 16 * MS);
+            assertThat(of.stream().filter(edge -> edge.at() <= press.to() + 18 * MS).toList().getLast().active())
+                    .as("open again: %s", press).isFalse();
+        }
+        int writes = each.writes;
+        each.world.run(each.thread, each.after(60_000));
+        assertThat(each.writes).as("searches at rest").isEqualTo(writes);
+    }
+
+    /** Opens and closes an even number of times, and stays. */
+    private static void bounce(Rig rig, Random random, int key, long at, boolean closed) {
+        long when = at;
+        for (int i = 2 * random.nextInt(4); i >= 0; i--) {
+            boolean level = (i % 2 == 0) == closed;
+            rig.world.at(when, () -> rig.key(key / 4, key % 4, level));
+            when += random.nextLong(MS);
         }
     }
 }
