@@ -94,25 +94,6 @@ class WholePanelTest {
         }
     };
 
-    /** The thread, but run by hand. */
-    private final Round byHand = new Round() {
-        @Override
-        public void add(Chore chore) {
-            thread.add(chore);
-        }
-
-        @Override
-        public void start() {}
-
-        @Override
-        public void wake() {}
-
-        @Override
-        public void close() {
-            thread.close();
-        }
-    };
-
     /** The header: pins with levels, pulled up. Each column hears of every change. */
     private final class Header implements PinBank {
         private final Map<Integer, In> inputs = new TreeMap<>();
@@ -196,7 +177,8 @@ class WholePanelTest {
             Files.writeString(chip.resolve("pwm0").resolve(file), "0");
         }
         left.onInterruptLine(active -> header.drive(4, active));
-        panel = new BoardPanel(SmallSite.with(PANEL).panel(), header, buses, pwm, world, byHand, byHand);
+        panel = new BoardPanel(SmallSite.with(PANEL).panel(), header, buses, pwm, world, new ByHand(thread),
+                new ByHand(thread));
         adc.set(0, 1023);
         stick.set(1, 1.65);
         left.drive(4, false);
