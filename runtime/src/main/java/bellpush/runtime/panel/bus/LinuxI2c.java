@@ -1,5 +1,6 @@
 package bellpush.runtime.panel.bus;
 
+import bellpush.runtime.panel.kernel.Kernel;
 import java.lang.foreign.Arena;
 import java.lang.foreign.MemorySegment;
 import java.lang.foreign.ValueLayout;
@@ -9,8 +10,8 @@ import java.lang.foreign.ValueLayout;
  * what was meant for this one. Layouts and numbers: {@code linux/i2c-dev.h}, {@code linux/i2c.h}.
  */
 final class LinuxI2c extends LinuxBus implements I2cDevice {
-    static final long I2C_SLAVE = 0x0703;
-    static final long I2C_RDWR = 0x0707;
+    static final int I2C_SLAVE = 0x0703;
+    static final int I2C_RDWR = 0x0707;
     private static final short I2C_M_RD = 1;
     private static final int MESSAGE_BYTES = 16;
     private static final int MESSAGE_FLAGS = 2;
@@ -22,8 +23,8 @@ final class LinuxI2c extends LinuxBus implements I2cDevice {
 
     private final int address;
 
-    LinuxI2c(String file, int address) {
-        super(file);
+    LinuxI2c(Kernel kernel, String file, int address) {
+        super(kernel, file);
         this.address = address;
     }
 
@@ -46,7 +47,7 @@ final class LinuxI2c extends LinuxBus implements I2cDevice {
         if (send.length > LENGTH_MAX || count > LENGTH_MAX) {
             throw new IllegalArgumentException("more than " + LENGTH_MAX + " bytes");
         }
-        LinuxFile bus = bus();
+        reach();
         try (Arena arena = Arena.ofConfined()) {
             MemorySegment sent = arena.allocate(Math.max(1, send.length));
             MemorySegment.copy(send, 0, sent, ValueLayout.JAVA_BYTE, 0, send.length);
@@ -62,9 +63,9 @@ final class LinuxI2c extends LinuxBus implements I2cDevice {
             MemorySegment list = arena.allocate(LIST_BYTES, 8);
             list.set(ValueLayout.JAVA_LONG, 0, messages.address());
             list.set(ValueLayout.JAVA_INT, LIST_COUNT, used);
-            int result = bus.ioctl(I2C_RDWR, list);
+            int result = ioctl(I2C_RDWR, list);
             if (result == -BusTrouble.EREMOTEIO || result == -BusTrouble.EIO || result == -BusTrouble.EAGAIN) {
-                result = bus.ioctl(I2C_RDWR, list); // a click on a long wire is no broken chip
+                result = ioctl(I2C_RDWR, list); // a click on a long wire is no broken chip
             }
             if (result < 0) {
                 drop();
@@ -88,9 +89,9 @@ final class LinuxI2c extends LinuxBus implements I2cDevice {
     }
 
     @Override
-    void setUp(LinuxFile opened) throws BusException {
+    void setUp() throws BusException {
         // Transfers would go through all the same; but two masters of one chip disturb each other.
-        int claimed = opened.ioctl(I2C_SLAVE, address);
+        int claimed = ioctl(I2C_SLAVE, address);
         if (claimed < 0) {
             drop();
             throw BusTrouble.i2c(file, address, -claimed);

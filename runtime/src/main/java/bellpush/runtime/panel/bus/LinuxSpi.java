@@ -1,14 +1,15 @@
 package bellpush.runtime.panel.bus;
 
+import bellpush.runtime.panel.kernel.Kernel;
 import java.lang.foreign.Arena;
 import java.lang.foreign.MemorySegment;
 import java.lang.foreign.ValueLayout;
 
 /** A chip behind {@code /dev/spidevB.S}, in mode 0. Layouts and numbers: {@code linux/spi/spidev.h}. */
 final class LinuxSpi extends LinuxBus implements SpiDevice {
-    static final long SPI_IOC_WR_MODE = 0x40016b01L;
-    static final long SPI_IOC_WR_BITS_PER_WORD = 0x40016b03L;
-    static final long SPI_IOC_MESSAGE_1 = 0x40206b00L;
+    static final int SPI_IOC_WR_MODE = 0x40016b01;
+    static final int SPI_IOC_WR_BITS_PER_WORD = 0x40016b03;
+    static final int SPI_IOC_MESSAGE_1 = 0x40206b00;
     private static final int TRANSFER_BYTES = 32;
     private static final int RECEIVE_BUFFER = 8;
     private static final int LENGTH = 16;
@@ -17,14 +18,14 @@ final class LinuxSpi extends LinuxBus implements SpiDevice {
 
     private final int hertz;
 
-    LinuxSpi(String file, int hertz) {
-        super(file);
+    LinuxSpi(Kernel kernel, String file, int hertz) {
+        super(kernel, file);
         this.hertz = hertz;
     }
 
     @Override
     public synchronized byte[] transfer(byte... bytes) throws BusException {
-        LinuxFile bus = bus();
+        reach();
         try (Arena arena = Arena.ofConfined()) {
             MemorySegment sent = arena.allocate(Math.max(1, bytes.length));
             MemorySegment.copy(bytes, 0, sent, ValueLayout.JAVA_BYTE, 0, bytes.length);
@@ -35,7 +36,7 @@ final class LinuxSpi extends LinuxBus implements SpiDevice {
             transfer.set(ValueLayout.JAVA_INT, LENGTH, bytes.length);
             transfer.set(ValueLayout.JAVA_INT, SPEED, hertz); // in each transfer, whatever others have set
             transfer.set(ValueLayout.JAVA_BYTE, BITS, (byte) 8);
-            check(bus.ioctl(SPI_IOC_MESSAGE_1, transfer), bytes.length);
+            check(ioctl(SPI_IOC_MESSAGE_1, transfer), bytes.length);
             return received.asSlice(0, bytes.length).toArray(ValueLayout.JAVA_BYTE);
         }
     }
@@ -46,12 +47,12 @@ final class LinuxSpi extends LinuxBus implements SpiDevice {
     }
 
     @Override
-    void setUp(LinuxFile opened) throws BusException {
+    void setUp() throws BusException {
         try (Arena arena = Arena.ofConfined()) {
             MemorySegment value = arena.allocate(1);
-            check(opened.ioctl(SPI_IOC_WR_MODE, value), 0); // 0: mode 0
+            check(ioctl(SPI_IOC_WR_MODE, value), 0); // 0: mode 0
             value.set(ValueLayout.JAVA_BYTE, 0, (byte) 8);
-            check(opened.ioctl(SPI_IOC_WR_BITS_PER_WORD, value), 0);
+            check(ioctl(SPI_IOC_WR_BITS_PER_WORD, value), 0);
         }
     }
 

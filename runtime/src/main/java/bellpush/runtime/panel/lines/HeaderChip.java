@@ -1,6 +1,8 @@
 package bellpush.runtime.panel.lines;
 
 import bellpush.runtime.panel.PinBank;
+import bellpush.runtime.panel.kernel.Kernel;
+import bellpush.runtime.panel.kernel.LinuxKernel;
 import java.io.IOException;
 import java.nio.file.DirectoryStream;
 import java.nio.file.Files;

@@ -1,5 +1,6 @@
 package bellpush.runtime.panel.lines;
 
+import bellpush.runtime.panel.kernel.Kernel;
 import java.util.HashMap;
 import java.util.Map;
 import java.util.regex.Matcher;

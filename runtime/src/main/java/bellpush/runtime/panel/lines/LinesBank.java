@@ -5,6 +5,7 @@ import static java.lang.foreign.ValueLayout.JAVA_LONG;
 import bellpush.runtime.panel.PanelException;
 import bellpush.runtime.panel.PinBank;
 import bellpush.runtime.panel.PinListener;
+import bellpush.runtime.panel.kernel.Kernel;
 import java.lang.foreign.Arena;
 import java.lang.foreign.MemorySegment;
 import java.util.ArrayList;

@@ -7,6 +7,7 @@ import static java.lang.foreign.ValueLayout.JAVA_LONG;
 import bellpush.runtime.panel.PanelException;
 import bellpush.runtime.panel.PinBank.In;
 import bellpush.runtime.panel.PinBank.Out;
+import bellpush.runtime.panel.kernel.Kernel;
 import java.lang.foreign.Arena;
 import java.lang.foreign.MemorySegment;
 import java.nio.charset.StandardCharsets;

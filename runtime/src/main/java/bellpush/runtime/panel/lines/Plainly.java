@@ -1,6 +1,7 @@
 package bellpush.runtime.panel.lines;
 
 import bellpush.runtime.panel.PanelException;
+import bellpush.runtime.panel.kernel.Kernel;
 import java.util.List;
 import java.util.stream.Collectors;
 

@@ -4,6 +4,7 @@ import static java.lang.foreign.ValueLayout.JAVA_INT;
 import static java.lang.foreign.ValueLayout.JAVA_LONG;
 import static java.lang.foreign.ValueLayout.JAVA_SHORT;
 
+import bellpush.runtime.panel.kernel.Kernel;
 import java.lang.foreign.Arena;
 import java.lang.foreign.MemorySegment;
 import java.nio.charset.StandardCharsets;
@@ -53,7 +54,7 @@ final class Uapi {
     static final int EVENT_LINE_SEQNO = 20;
     static final int EVENT_RISING = 1;
 
-    static final int POLL_SIZE = 8;
+    static final int POLL_SIZE = Kernel.POLL_SIZE;
     static final int POLL_EVENTS = 4;
     static final int POLL_RETURNED = 6;
     static final short POLLIN = 1;

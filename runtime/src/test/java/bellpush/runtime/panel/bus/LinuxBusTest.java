@@ -3,6 +3,8 @@ package bellpush.runtime.panel.bus;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
+import bellpush.runtime.panel.kernel.Kernel;
+import bellpush.runtime.panel.kernel.LinuxKernel;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -13,13 +15,14 @@ import org.junit.jupiter.params.provider.CsvSource;
 
 /** What happens on a computer without these buses, through the kernel itself; and the sentences for what only a board can do. */
 class LinuxBusTest {
+    private final Kernel kernel = new LinuxKernel();
     @TempDir
     private Path folder;
 
     @Test
     void aBusThatIsNotThereIsSaidWithItsCure() {
-        try (LinuxI2c i2c = new LinuxI2c(folder.resolve("i2c-1").toString(), 0x20);
-                LinuxSpi spi = new LinuxSpi(folder.resolve("spidev0.1").toString(), 1_000_000)) {
+        try (LinuxI2c i2c = new LinuxI2c(kernel, folder.resolve("i2c-1").toString(), 0x20);
+                LinuxSpi spi = new LinuxSpi(kernel, folder.resolve("spidev0.1").toString(), 1_000_000)) {
             assertThatThrownBy(() -> i2c.write((byte) 0)).isInstanceOf(BusException.class)
                     .hasMessageContaining("There is no bus").hasMessageContaining("enable I2C");
             assertThatThrownBy(() -> spi.transfer((byte) 0)).isInstanceOf(BusException.class)
@@ -30,8 +33,8 @@ class LinuxBusTest {
     @Test
     void aFileThatIsNoBusIsSaid() throws IOException {
         Path file = Files.createFile(folder.resolve("plain"));
-        try (LinuxI2c i2c = new LinuxI2c(file.toString(), 0x20);
-                LinuxSpi spi = new LinuxSpi(file.toString(), 1_000_000)) {
+        try (LinuxI2c i2c = new LinuxI2c(kernel, file.toString(), 0x20);
+                LinuxSpi spi = new LinuxSpi(kernel, file.toString(), 1_000_000)) {
             // The kernel answers ENOTTY to both: so the calls get through, and the error number comes back.
             assertThatThrownBy(() -> i2c.writeRead(new byte[]{0}, 1)).hasMessageContaining("no I2C bus");
             assertThatThrownBy(() -> spi.transfer((byte) 0)).hasMessageContaining("no SPI device");
@@ -41,7 +44,7 @@ class LinuxBusTest {
 
     @Test
     void aBusThatWasClosedStaysClosed() {
-        LinuxI2c i2c = new LinuxI2c(folder.resolve("i2c-1").toString(), 0x20);
+        LinuxI2c i2c = new LinuxI2c(kernel, folder.resolve("i2c-1").toString(), 0x20);
         i2c.close();
         assertThatThrownBy(() -> i2c.write((byte) 0)).hasMessageContaining("is closed");
     }

@@ -1,5 +1,6 @@
 package bellpush.runtime.panel.lines;
 
+import bellpush.runtime.panel.kernel.Kernel;
 import java.io.IOException;
 import java.io.UncheckedIOException;
 import java.lang.foreign.MemorySegment;

@@ -3,6 +3,8 @@ package bellpush.runtime.panel.lines;
 import static java.lang.foreign.ValueLayout.JAVA_LONG;
 import static org.assertj.core.api.Assertions.assertThat;
 
+import bellpush.runtime.panel.kernel.Kernel;
+import bellpush.runtime.panel.kernel.LinuxKernel;
 import java.lang.foreign.Arena;
 import java.lang.foreign.MemorySegment;
 import org.junit.jupiter.api.Test;

@@ -1,4 +1,4 @@
-package bellpush.runtime.panel.lines;
+package bellpush.runtime.panel.kernel;
 
 import static java.lang.foreign.ValueLayout.ADDRESS;
 import static java.lang.foreign.ValueLayout.JAVA_INT;
@@ -12,7 +12,7 @@ import java.lang.foreign.MemorySegment;
 import java.lang.invoke.MethodHandle;
 
 /** The C library's wrappers of the system calls. Making one takes some tenths of a second. */
-final class LinuxKernel implements Kernel {
+public final class LinuxKernel implements Kernel {
     // asm-generic/fcntl.h, linux/eventfd.h, linux/time.h
     private static final int O_RDWR = 2;
     private static final int O_CLOEXEC = 0x80000;
@@ -98,7 +98,7 @@ final class LinuxKernel implements Kernel {
     public int poll(MemorySegment descriptors, int timeoutMs) {
         try (Arena arena = Arena.ofConfined()) {
             MemorySegment errno = errno(arena);
-            return result((int) poll.invokeExact(errno, descriptors, descriptors.byteSize() / Uapi.POLL_SIZE,
+            return result((int) poll.invokeExact(errno, descriptors, descriptors.byteSize() / POLL_SIZE,
                     timeoutMs), errno);
         } catch (Throwable e) {
             throw impossible(e);
