@@ -24,7 +24,7 @@ final class Bench implements AutoCloseable {
         this.chip = chip;
         this.fingers = new Fingers(chip, random);
         this.outputs = new Outputs(chip);
-        this.program = Program.run(reader.site(site), out, reader.options());
+        this.program = Program.run(Path.of("sites", site), out, reader.options());
         try {
             eventually("the program opens its panel and asks the desk for what it shows", START_S, () -> {
                 Failure.unless(program.alive(), "the program ended at its start: %s", program.output().strip());

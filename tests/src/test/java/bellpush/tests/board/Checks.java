@@ -27,8 +27,7 @@ final class Checks {
 
     private static final int PRESSES = 200;
     /**
-     * The worst of 16 switches bounced for 6.2 ms, and the average was 1.557 ms: J. Ganssle, "A Guide to Debouncing". The site's
-     * lock-out is the default, 10 ms.
+     * The worst of 16 switches bounced for 6.2 ms, and the average was 1.557 ms: J. Ganssle, "A Guide to Debouncing".
      */
     private static final long WORST_BOUNCE_NANOS = 6_200_000;
     private static final long AVERAGE_BOUNCE_NANOS = 1_557_000;
@@ -36,7 +35,11 @@ final class Checks {
     private static final long DRAWN_OUT_NANOS = 8_000_000;
     private static final int MOST_DRAWN_OUT = 100;
 
-    private static final int DETENTS = 2_000;
+    /** The site's, which is the default. */
+    private static final int LOCKOUT_MS = 10;
+
+    private static final int WARM_UP_DETENTS = 40;
+    private static final int SPUN_DETENTS = 500;
     private static final int CARRIED_DETENTS = 500;
 
     private final Bench bench;
@@ -71,9 +74,9 @@ final class Checks {
             int chimes = bench.desk.heard("CHIME");
             int marks = bench.clock.marks();
             Fingers.Bounced closing = bench.fingers.move(CHIME, true, bounce(random, press));
-            Fingers.rest(reader.lockoutMs() + 10 + random.nextInt(40));
+            Fingers.rest(LOCKOUT_MS + 10 + random.nextInt(40));
             Fingers.Bounced opening = bench.fingers.move(CHIME, false, bounce(random, press));
-            Fingers.rest(reader.lockoutMs() + 20 + random.nextInt(40));
+            Fingers.rest(LOCKOUT_MS + 20 + random.nextInt(40));
             Bench.eventually("press " + press + " is followed by a chime and a mark",
                     () -> bench.desk.heard("CHIME") > chimes && bench.clock.marks() > marks);
             if (Math.max(closing.tookNanos(), opening.tookNanos()) > DRAWN_OUT_NANOS) {
@@ -95,7 +98,7 @@ final class Checks {
                 bench.desk.heard("CHIME") - chimes);
         return String.format(Locale.ROOT,
                 "%d presses, %d macros; %d edges, each contact bounced for up to %.1f ms, lock-out %d ms%s", counted,
-                counted, edges, longest / 1e6, reader.lockoutMs(),
+                counted, edges, longest / 1e6, LOCKOUT_MS,
                 drawnOut == 0 ? "" : "; " + drawnOut + " presses made again, since the machine stood still in them");
     }
 
@@ -106,15 +109,26 @@ final class Checks {
 
     /** A knob turned in both directions, while the button beside it is pressed now and then: no detent is lost or made up. */
     String detents() throws IOException, InterruptedException, Failure {
-        turnTo(40); // what the desk's level is has become known, and the program has warmed up
-        turnTo(-40);
-        double forward = turnTo(DETENTS);
+        // What the desk's level is becomes known, and the program warms up.
+        bench.fingers.turn(LEVEL, WARM_UP_DETENTS, reader.edgeNanos(), _ -> {});
+        Fingers.rest(500);
+        int detents = reader.detents();
+        double forward = turnTo(detents);
         int sets = bench.desk.heard("LEVEL");
-        double backward = turnTo(-DETENTS);
+        double backward = turnTo(-detents);
         return String.format(Locale.ROOT,
-                "%d detents forward at %.0f a second, %d back at %.0f, none lost; %d + %d messages; %d chimes meanwhile",
-                DETENTS, forward, DETENTS, backward, sets, bench.desk.heard("LEVEL") - sets,
-                bench.desk.heard("CHIME"));
+                "%d detents forward at %.0f a second, %d back at %.0f, none lost; %d + %d messages; %d chimes meanwhile%s",
+                detents, forward, detents, backward, sets, bench.desk.heard("LEVEL") - sets, bench.desk.heard("CHIME"),
+                reader == Reader.LINES ? "" : spun());
+    }
+
+    /** What becomes of a knob that is spun faster than the reader is held to. */
+    private String spun() throws IOException {
+        int from = Integer.parseInt(bench.desk.value("LEVEL"));
+        double pace = bench.fingers.turn(LEVEL, SPUN_DETENTS, Reader.LINES.edgeNanos(), _ -> {});
+        Fingers.rest(2_000);
+        return String.format(Locale.ROOT, "; of %d at %.0f a second, which this reader is not held to, %d were counted",
+                SPUN_DETENTS, pace, Integer.parseInt(bench.desk.value("LEVEL")) - from);
     }
 
     private double turnTo(int by) throws IOException, Failure {
@@ -153,7 +167,7 @@ final class Checks {
             boolean in = time % 2 == 0;
             bench.fingers.move(in ? ZOOM_IN : ZOOM_OUT, true, bounce(random, time));
             Bench.eventually("the camera zooms " + (in ? "in" : "out"), () -> zooms(in ? 4 : -4));
-            Fingers.rest(reader.lockoutMs() + random.nextInt(60));
+            Fingers.rest(LOCKOUT_MS + random.nextInt(60));
             bench.fingers.move(in ? ZOOM_IN : ZOOM_OUT, false, bounce(random, time));
             Bench.eventually("the camera stands still", () -> zooms(0));
             Fingers.rest(300);
