@@ -286,6 +286,7 @@ final class Behaviour<F> {
                     case Effect.Opposite _ -> before.get(name) instanceof Value.Flag(boolean on) ? Value.of(!on) : null;
                     case Effect.FromArgument(String argument) -> arguments.get(argument);
                     case Effect.FromProperty(String other) -> before.get(other);
+                    case Effect.Unknown _ when stays(name, command) -> null;
                     case Effect.Unknown _ -> RandomValue.other(property.type(), before.get(name), random);
                 };
                 if (value != null && property.type().accepts(value)) {
@@ -294,6 +295,25 @@ final class Behaviour<F> {
             }
         });
         return targets;
+    }
+
+    /**
+     * Whether a command leaves a property alone that it may unsettle: it sets what unsettles the property, a speed for
+     * instance, and each of these is so already. To stop what stands moves nothing; to stop what is on its way does.
+     */
+    private boolean stays(String name, Command command) {
+        boolean sets = false;
+        for (Map.Entry<String, Effect> other : command.effect().entrySet()) {
+            Property cause = kind.properties().get(other.getKey());
+            if (cause != null && cause.unsettles().contains(name)) {
+                if (!(other.getValue() instanceof Effect.Becomes(Value v)
+                        && cause.type().same(v, values.get(cause.name())))) {
+                    return false;
+                }
+                sets = true;
+            }
+        }
+        return sets && !moving.containsKey(name);
     }
 
     /** Properties on their way together. */

@@ -104,6 +104,14 @@ final class Kinds {
         return this;
     }
 
+    /** A speed, which the device does not tell: setting it makes others something else. */
+    Kinds speed(String name, String set, String... unsettles) {
+        properties.put(name, new Property(name, "", whole(-9, 9), optional(set), Optional.empty(), Optional.empty(),
+                Optional.empty(), false, Value.of(0), Duration.ZERO, Duration.ZERO, Optional.empty(),
+                List.of(unsettles), Source.NONE));
+        return this;
+    }
+
     Kinds command(String name, Map<String, PropertyType> arguments, Template send, Map<String, Command.Effect> effect,
             Duration takes) {
         commands.put(name, new Command(name, "", arguments, send, effect, takes, Source.NONE, false));
