@@ -24,6 +24,8 @@ final class Beliefs {
     private final Turn turn;
     private final Site site;
     private final Map<PropertyRef, Belief> beliefs = new HashMap<>();
+    /** What was sent last, whatever has become of the link since. */
+    private final Map<PropertyRef, Value> lastSent = new HashMap<>();
     private final Map<PropertyRef, Cause> causes = new HashMap<>();
     private final Map<String, LinkState> links = new LinkedHashMap<>();
 
@@ -35,6 +37,17 @@ final class Beliefs {
 
     Belief of(PropertyRef property) {
         return beliefs.getOrDefault(property, Belief.NOTHING);
+    }
+
+    /**
+     * What a property is, as far as can be known: what is believed, else, of one that its device never tells, what was sent
+     * last. That outlives a lost link, since most gear keeps its settings, and there is nothing better to go by.
+     */
+    Optional<Value> atBest(PropertyRef property) {
+        Optional<Value> believed = of(property).value();
+        return believed.isPresent() || site.property(property).reported()
+                ? believed
+                : Optional.ofNullable(lastSent.get(property));
     }
 
     LinkState link(String device) {
@@ -82,14 +95,19 @@ final class Beliefs {
     private void assume(PropertyRef property, Optional<Value> value, long request) {
         if (value.isPresent()) {
             beliefs.put(property, new Belief(Belief.Basis.ASSUMED, value, turn.now()));
+            lastSent.put(property, value.get());
         } else {
             beliefs.remove(property);
+            lastSent.remove(property);
         }
         causes.put(property, new Cause(turn.press(), request, turn.now() + CAUSE_LASTS_NANOS));
     }
 
     /** The device said no: what it last reported still stands, as far as we had not changed it since. */
     void takeBack(PropertyRef property, Value refused, Belief before) {
+        if (refused.equals(lastSent.get(property))) {
+            before.value().ifPresentOrElse(value -> lastSent.put(property, value), () -> lastSent.remove(property));
+        }
         Belief held = of(property);
         if (held.basis() == Belief.Basis.ASSUMED && held.value().filter(refused::equals).isPresent()) {
             if (before.basis() == Belief.Basis.REPORTED) {

@@ -26,6 +26,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.function.Consumer;
+import java.util.function.Predicate;
 
 /**
  * The state machine: gestures, macros, beliefs and lamps of one site. Deterministic: the same inputs give the same
@@ -43,6 +44,8 @@ public final class Core {
     private static final long ASK_AGAIN_NANOS = 2_000_000_000L;
     /** Presses of the last requests are kept, since packets and late outcomes come after the request is over. */
     private static final int RECENT_REQUESTS = 512;
+    /** A device that says by itself what has changed, or how it is when somebody connects, has done so by then. */
+    private static final long TELLS_WITHIN_NANOS = 3_000_000_000L;
     /** A fader that has rested for so long begins a new gesture. */
     private static final long SLIDE_NANOS = 1_000_000_000L;
 
@@ -411,7 +414,7 @@ public final class Core {
         knobTurns.computeIfPresent(property, (_, last) -> new KnobTurn(last.knob, last.press, last.at, value));
         faders.forEach((name, fader) -> {
             if (!name.equals(control) && fader.fader().moves().equals(property)) {
-                fader.setElsewhere(value);
+                fader.setElsewhere(turn.now(), value);
             }
         });
         if (!axes.has(control)) {
@@ -423,9 +426,13 @@ public final class Core {
         String name = reading.fader().name();
         PropertyRef property = reading.fader().moves();
         boolean found = reading.found();
-        Optional<Value> present = beliefs.of(property).value();
-        OptionalDouble wanted = reading.moved(turn.now(), share, present, site.property(property).reported());
-        if (!found) {
+        boolean followed = reading.follows();
+        boolean down = beliefs.link(property.device()) == LinkState.DOWN;
+        Optional<Value> present = down ? Optional.empty() : beliefs.atBest(property);
+        boolean wait = mayBeTold(reading);
+        OptionalDouble wanted = reading.moved(turn.now(), share, present, wait);
+        boolean waits = !reading.follows();
+        if (!found || waits && present.isEmpty() && !wait) {
             return;
         }
         Slide before = slides.get(name);
@@ -433,10 +440,19 @@ public final class Core {
         String press = goesOn ? before.press : newPress();
         slides.put(name, new Slide(press, turn.now()));
         turn.blame(press);
-        if (!goesOn && !reading.follows()) {
-            turn.record("note", "control", name, "text", present.isEmpty()
-                    ? property + " is not known, so it cannot be moved"
-                    : "has to meet " + present.get() + ", which is what " + property + " is, before it moves it");
+        if (!goesOn && waits) {
+            turn.record("note", "control", name, "text", present.isPresent()
+                    ? "has to meet " + present.get() + ", which is what " + property + " is, before it moves it"
+                    : down
+                            ? "moves nothing: the link to " + property.device() + " is down"
+                            : "moves nothing yet: it is not known what " + property + " is");
+            if (present.isEmpty() && site.property(property).ask().isPresent()) {
+                ask(property.device(), property.property());
+            }
+        }
+        if (!followed && !waits && present.isEmpty()) {
+            turn.record("note", "control", name, "text",
+                    "sets " + property + " to where it stands, since nobody can tell what it is");
         }
         if (wanted.isPresent()) {
             Value value = Value.of(wanted.getAsDouble());
@@ -447,6 +463,23 @@ public final class Core {
             send(new Request.SetProperty(++lastRequest, property.property(), value), property.device(), null, true,
                     name);
         }
+    }
+
+    /** Whether it is worth waiting for the value of a fader's property, if it is not known. */
+    private boolean mayBeTold(FaderReading fader) {
+        PropertyRef property = fader.fader().moves();
+        if (beliefs.link(property.device()) != LinkState.UP) {
+            return true;
+        }
+        if (!site.property(property).reported()) {
+            return false;
+        }
+        Kind kind = site.devices().get(property.device()).kind();
+        Predicate<PropertyRef> telling = asked -> asked.device().equals(property.device())
+                && Questions.oneServes(kind, asked.property(), property.property());
+        return turn.now() - fader.unsureSince() < TELLS_WITHIN_NANOS || questions.values().stream().anyMatch(telling)
+                || unanswered.entrySet().stream()
+                        .anyMatch(again -> again.getValue() <= ASK_AGAIN_TIMES && telling.test(again.getKey()));
     }
 
     private final class AxisGear implements Axes.Gear {
@@ -723,7 +756,7 @@ public final class Core {
         beliefs.link(device, state);
         if (state != LinkState.STALE) {
             faders.values().stream().filter(fader -> fader.fader().moves().device().equals(device))
-                    .forEach(fader -> fader.setElsewhere(Optional.empty()));
+                    .forEach(fader -> fader.setElsewhere(turn.now(), Optional.empty()));
         }
         switch (state) {
             case UP -> {
