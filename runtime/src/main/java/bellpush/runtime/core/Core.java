@@ -59,8 +59,8 @@ public final class Core {
     /** The last turn that moved a property, and what it was to become; empty where that was not known. */
     private record KnobTurn(String knob, String press, long at, Optional<Value> wanted) {}
 
-    /** The last move of a fader. */
-    private record Slide(String press, long at) {}
+    /** The last move of a fader. @param told whether its gesture has set a value already, which was recorded */
+    private record Slide(String press, long at, boolean told) {}
 
     private final Site site;
     private final Turn turn = new Turn();
@@ -438,11 +438,13 @@ public final class Core {
         Slide before = slides.get(name);
         boolean goesOn = before != null && turn.now() - before.at <= SLIDE_NANOS;
         String press = goesOn ? before.press : newPress();
-        slides.put(name, new Slide(press, turn.now()));
+        boolean told = goesOn && before.told;
+        slides.put(name, new Slide(press, turn.now(), told || wanted.isPresent()));
         turn.blame(press);
         if (!goesOn && waits) {
             turn.record("note", "control", name, "text", present.isPresent()
-                    ? "has to meet " + present.get() + ", which is what " + property + " is, before it moves it"
+                    ? "has to meet " + shown(property, present.get()) + ", which is what " + property
+                            + " is, before it moves it"
                     : down
                             ? "moves nothing: the link to " + property.device() + " is down"
                             : "moves nothing yet: it is not known what " + property + " is");
@@ -456,13 +458,20 @@ public final class Core {
         }
         if (wanted.isPresent()) {
             Value value = Value.of(wanted.getAsDouble());
-            if (!goesOn) {
+            if (!told) {
                 turn.record("slide", "control", name, "to", plain(value));
             }
             setBy(name, property, Optional.of(value));
             send(new Request.SetProperty(++lastRequest, property.property(), value), property.device(), null, true,
                     name);
         }
+    }
+
+    /** As its property counts it: what comes off the wire as -7.9999988 dB is -8 dB. */
+    private Value shown(PropertyRef property, Value value) {
+        return value instanceof Value.Num(double number)
+                ? Value.of(Rounded.of(site.property(property).type(), number))
+                : value;
     }
 
     /** Whether it is worth waiting for the value of a fader's property, if it is not known. */

@@ -136,6 +136,7 @@ class FaderTest {
         assertThat(stage.events("note")).hasSize(1).first().asString().contains("has to meet 0");
         stage.move("left", 0.45);
         assertThat(stage.news()).containsExactly("mixer left=-100");
+        assertThat(stage.events("slide")).as("in the same gesture that first had to meet it").hasSize(1);
         stage.pass(100);
         stage.move("left", 0.7);
         assertThat(stage.news()).containsExactly("mixer left=400");
