@@ -49,12 +49,16 @@ final class Words {
                 .replaceAll("[ _.]+", "-");
     }
 
-    /** Other ways of writing the units, a decimal comma, and no unit at all, which is usually meant to be milliseconds. */
+    /**
+     * Other ways of writing the units, a decimal comma, and no unit at all: below ten, or with a fraction, seconds are meant, else
+     * milliseconds.
+     */
     private static String asDuration(String written) {
         String plain = written.strip().toLowerCase(Locale.ROOT).replace(',', '.').replaceAll("^\\.", "0.");
         String number = plain.replaceAll("[^0-9.].*$", "");
         return switch (plain.substring(number.length()).strip()) {
-            case "", "ms", "msec", "msecs", "millis", "millisecond", "milliseconds" -> number + " ms";
+            case "" -> number + (number.matches("[0-9]?(\\.[0-9]*)?|[0-9]+\\.[0-9]+") ? " s" : " ms");
+            case "ms", "msec", "msecs", "millis", "millisecond", "milliseconds" -> number + " ms";
             case "s", "s.", "sec", "secs", "sec.", "second", "seconds" -> number + " s";
             case "f", "fr", "frame", "frames" -> number + " frames";
             case "m", "min", "mins", "min.", "minute", "minutes" ->
