@@ -51,9 +51,10 @@ final class CueWords {
     Optional<Entry> of(String name) {
         Panel panel = site.panel();
         if (panel.buttons().get(name) instanceof Button button) {
-            return Optional.of(entry(button.label(), button.about(), gesture(button), button.lamp().map(lamp -> lamp
-                    .about().map(CueWords::sentence).orElseGet(() -> lamp(lamp,
-                            promise(button.press().or(() -> button.hold().map(Button.Hold::run))))))));
+            return Optional.of(entry(button.label(), button.about().or(() -> macroOf(button)), gesture(button),
+                    button.lamp().map(lamp -> lamp
+                            .about().map(CueWords::sentence).orElseGet(() -> lamp(lamp,
+                                    promise(button.press().or(() -> button.hold().map(Button.Hold::run))))))));
         }
         if (panel.switches().get(name) instanceof Switch each) {
             return Optional.of(entry(each.label(), each.about(), gesture(each), Optional.empty()));
@@ -70,6 +71,13 @@ final class CueWords {
         return Optional.ofNullable(panel.lamps().get(name))
                 .map(lamp -> entry(lamp.label(), lamp.about(), new Gesture("lamp", List.of()),
                         lamp.about().isPresent() ? Optional.empty() : Optional.of(lamp(lamp, Optional.empty()))));
+    }
+
+    /** Where nobody wrote what a button with one gesture is for, its macro's label is the best there is. */
+    private Optional<String> macroOf(Button button) {
+        boolean one = button.twice().isEmpty() && button.press().isPresent() != button.hold().isPresent();
+        return button.press().or(() -> button.hold().map(Button.Hold::run)).filter(_ -> one).map(this::macro)
+                .filter(label -> !label.equalsIgnoreCase(button.label()));
     }
 
     private static Entry entry(String label, Optional<String> about, Gesture gesture, Optional<String> lamp) {
@@ -338,7 +346,7 @@ final class CueWords {
         add(meanings, Look.OFF, false, "it is not so; press, if you want it");
         add(meanings, signs.running(), coloured, "it is on its way: wait a moment");
         add(meanings, signs.assumed(), coloured, "it was sent, and the gear has not confirmed it yet: wait a moment");
-        if (isHoldingShown()) {
+        if (isHoldingShown() && site.panel().buttons().values().stream().anyMatch(each -> each.hold().isPresent())) {
             add(meanings, signs.holding(), coloured,
                     "while you hold the button: keep holding; let go early, and nothing happens");
         }

@@ -363,7 +363,7 @@ class LabelsTest {
         assertThat(words.of("l").orElseThrow().text().getFirst()).contains("Sound desk: light",
                 "as sent; the gear itself does not tell");
         assertThat(words.of("own").orElseThrow()).isEqualTo(
-                new CueWords.Entry("OWN", "press", List.of("Blinking: it is nearly full.")));
+                new CueWords.Entry("OWN", "press", List.of("Open.", "Blinking: it is nearly full.")));
         assertThat(words.of("nothing")).isEmpty();
         CueWords hall = new CueWords(SmallSite.villageHall());
         assertThat(hall.of("gear").orElseThrow())
