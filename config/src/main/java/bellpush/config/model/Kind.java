@@ -22,4 +22,11 @@ import java.util.OptionalInt;
 public record Kind(String name, String about, String driver, boolean stream, OptionalInt port, Framing framing,
         Optional<Template> envelope, Map<String, Property> properties, Map<String, Command> commands,
         List<Template> reports, Optional<Template> greeting, List<String> asks, Duration askEvery,
-        Optional<Heartbeat> heartbeat, Duration fastest, Answers answers, Map<String, Object> settings, Source at) {}
+        Optional<Heartbeat> heartbeat, Duration fastest, Answers answers, Map<String, Object> settings, Source at) {
+
+    /** The same kind, but asked nothing after connecting: for trying macros out where nobody answers. */
+    public Kind unasked() {
+        return new Kind(name, about, driver, stream, port, framing, envelope, properties, commands, reports, greeting,
+                List.of(), Duration.ZERO, heartbeat, fastest, answers, settings, at);
+    }
+}

@@ -96,11 +96,18 @@ public final class Core {
     private long lastRequest;
 
     public Core(Site site) {
+        this(site, Elsewhere.NOTHING);
+    }
+
+    /** @param elsewhere asked for what no input has told */
+    public Core(Site site, Elsewhere elsewhere) {
         this.site = site;
-        beliefs = new Beliefs(turn, site);
+        beliefs = new Beliefs(turn, site, elsewhere);
         runs = new Runs(turn, site, new RunGear());
         contacts = new Contacts(turn, site.panel(), new PanelGestures());
-        judge = new Judge(site, beliefs::of, beliefs::link, contacts::on, runs::isRunning, runs::hasFailed);
+        judge = new Judge(site, beliefs::asked, beliefs::link, control -> contacts.on(control).or(() -> elsewhere.on(control)),
+                macro -> runs.isRunning(macro) || elsewhere.running(macro),
+                macro -> runs.hasFailed(macro) || elsewhere.failed(macro));
         runs.judgedBy(judge);
         axes = new Axes(turn, site, new AxisGear());
         site.panel().faders().values().forEach(
@@ -556,7 +563,7 @@ public final class Core {
 
         @Override
         public Belief belief(PropertyRef property) {
-            return beliefs.of(property);
+            return beliefs.asked(property);
         }
     }
 

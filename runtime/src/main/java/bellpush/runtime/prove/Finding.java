@@ -1,0 +1,55 @@
+package bellpush.runtime.prove;
+
+import bellpush.config.model.Source;
+import java.util.List;
+
+/**
+ * Something that a site promises and does not keep, or that cannot be meant.
+ *
+ * @param macro   the macro it is about, or empty text for a lamp's rule
+ * @param presses how many presses the story has, the last of them the macro's own
+ * @param outside how many changes by somebody at a device it needs
+ * @param story   step by step how it comes to it; the shortest there is; empty where it can be seen without
+ */
+public record Finding(What what, String macro, Source at, String found, String why, String cure, int presses,
+        int outside, List<String> story) {
+
+    /** What kind of finding, and the word by which an admin accepts it. */
+    public enum What {
+        /** A macro can end without its promise. */
+        BROKEN_PROMISE("broken promise"),
+        /** A macro that promises nothing can fail although all gear is well. */
+        FAILS("fails"),
+        /** A property is changed while it must be steady, or may have to be. */
+        UNSTEADY("unsteady"),
+        /** The opposite of a value that the macro has neither set nor looked at. */
+        TOGGLE("toggle"),
+        /** Two macros can change one property in turns. */
+        INTERLEAVED("interleaved"),
+        /** With a device down, it does not stop in a safe state. */
+        DEVICE_DOWN("device down"),
+        /** A wait is shorter than the time that what it waits for takes. */
+        SHORT_WAIT("short wait"),
+        /** An until that never comes to hold. */
+        NEVER_HOLDS("never holds"),
+        /** A step that never runs. */
+        DEAD_STEP("dead step"),
+        /** A lamp's rule that never shows. */
+        DEAD_RULE("dead rule"),
+        /** A promise of a property that the macro does not set. */
+        UNKEPT("promise not set"),
+        /** A macro without a promise. */
+        NO_PROMISE("no promise");
+
+        private final String word;
+
+        What(String word) {
+            this.word = word;
+        }
+
+        /** The words used in JSON and in the site's file of accepted findings. */
+        public String word() {
+            return word;
+        }
+    }
+}

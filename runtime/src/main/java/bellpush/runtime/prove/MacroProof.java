@@ -1,0 +1,416 @@
+package bellpush.runtime.prove;
+
+import bellpush.config.model.Macro;
+import bellpush.config.model.PropertyRef;
+import bellpush.config.model.Source;
+import bellpush.config.model.Step;
+import bellpush.config.model.Value;
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import java.util.TreeMap;
+import java.util.TreeSet;
+
+/**
+ * Everything that one macro can come to. Since anybody may have touched any device before a press, a press meets whatever its
+ * devices can stand at; only what is assumed of properties that no device tells depends on the presses before, and those are
+ * followed until nothing new comes of them.
+ */
+final class MacroProof {
+    /** What a trial showed, and the way to see it again. */
+    private record Seen(Finding.What what, Source at, Optional<PropertyRef> property, Trial.Ending ending, Witness witness) {}
+
+    /**
+     * How to come to something: presses, the last of them the macro's own, and the choices on the way.
+     *
+     * @param soon whether the last press comes as soon as the steps of the one before are done
+     */
+    record Witness(List<String> presses, boolean soon, Map<PropertyRef, Value> assumedBefore, int[] way, int outside,
+            int chosen, Trouble trouble, boolean oneTrial) {
+        boolean shorterThan(Witness other) {
+            if (presses.size() != other.presses.size()) {
+                return presses.size() < other.presses.size();
+            }
+            return outside != other.outside ? outside < other.outside : chosen < other.chosen;
+        }
+    }
+
+    private record Key(Finding.What what, Source at, Optional<PropertyRef> property) {}
+
+    private record Before(Map<PropertyRef, Value> assumed, List<String> presses) {}
+
+    private static final int HAND_MOVES_MAX = 3;
+
+    private final Survey survey;
+    private final Macro macro;
+    private final Limits limits;
+    private final Coverage coverage;
+    private final Map<Key, Seen> seen = new LinkedHashMap<>();
+    private final Set<PropertyRef> history = new TreeSet<>();
+    /** What it has been seen to look at before it set it. */
+    private final Set<PropertyRef> relies = new TreeSet<>();
+    long states;
+    long trials;
+    /** Why nothing was proved of the macro, if so. */
+    Optional<String> bound = Optional.empty();
+
+    MacroProof(Survey survey, Macro macro, Limits limits, Coverage coverage) {
+        this.survey = survey;
+        this.macro = macro;
+        this.limits = limits;
+        this.coverage = coverage;
+    }
+
+    /** @param tails what macros can leave on its way when their steps are done; the next press may come then */
+    List<Finding> findings(List<Tail> tails) {
+        try {
+            alone();
+            seen.replaceAll((_, found) -> found.witness.presses.size() > 1 ? withFewestHands(found) : found);
+            soonAfter(tails);
+            inTrouble();
+        } catch (Trial.TooLong e) {
+            bound = Optional.of(e.getMessage());
+        }
+        Stories stories = new Stories(survey, macro);
+        List<Finding> findings = new ArrayList<>();
+        seen.values().forEach(found -> findings.add(
+                stories.tell(found.what, found.at, found.property, found.ending, found.witness, replay(found))));
+        return findings;
+    }
+
+    // --- one press, after whatever presses matter
+
+    private void alone() {
+        Before nothing = new Before(Map.of(), List.of());
+        Map<Map<PropertyRef, Value>, Before> known = new LinkedHashMap<>();
+        List<Before> level = List.of(nothing);
+        known.put(Map.of(), nothing);
+        explore(nothing);
+        if (history.isEmpty()) {
+            return;
+        }
+        Set<String> alphabet = alphabet();
+        while (!level.isEmpty()) {
+            List<Before> next = new ArrayList<>();
+            for (Before before : level) {
+                for (String press : alphabet) {
+                    for (Map<PropertyRef, Value> assumed : after(before, press)) {
+                        List<String> presses = new ArrayList<>(before.presses);
+                        presses.add(press);
+                        Before then = new Before(assumed, List.copyOf(presses));
+                        if (known.putIfAbsent(assumed, then) == null) {
+                            if (known.size() > limits.befores()) {
+                                throw new Trial.TooLong("more than " + limits.befores() + " pasts");
+                            }
+                            next.add(then);
+                        }
+                    }
+                }
+            }
+            next.forEach(this::explore);
+            level = next;
+        }
+    }
+
+    /** The presses that can change what the macro takes from the past, and what those take from it themselves. */
+    private Set<String> alphabet() {
+        Set<String> alphabet = new LinkedHashSet<>();
+        List<PropertyRef> open = new ArrayList<>(history);
+        while (!open.isEmpty()) {
+            PropertyRef ref = open.removeLast();
+            for (String name : survey.changers(ref)) {
+                if (alphabet.add(name)) {
+                    survey.touches(name).stream().filter(r -> !survey.site.property(r).reported())
+                            .filter(history::add).forEach(open::add);
+                }
+            }
+        }
+        return alphabet;
+    }
+
+    private Set<Map<PropertyRef, Value>> after(Before before, String press) {
+        Set<Map<PropertyRef, Value>> results = new LinkedHashSet<>();
+        Choices choices = new Choices();
+        Set<String> both = new LinkedHashSet<>(List.of(press, macro.name()));
+        do {
+            Trial trial = new Trial(survey.slice(both), choices, before.assumed, Trouble.NONE);
+            trial.press(press);
+            count(trial);
+            Map<PropertyRef, Value> assumed = new TreeMap<>();
+            for (PropertyRef ref : history) {
+                trial.assumed(ref).or(() -> trial.world.untouched(ref)
+                        ? Optional.ofNullable(before.assumed.get(ref))
+                        : Optional.empty()).ifPresent(value -> assumed.put(ref, value));
+            }
+            results.add(assumed);
+        } while (choices.next());
+        return results;
+    }
+
+    private void explore(Before before) {
+        Slice slice = survey.slice(Set.of(macro.name()));
+        List<String> presses = new ArrayList<>(before.presses);
+        presses.add(macro.name());
+        Choices choices = new Choices();
+        do {
+            Trial trial = new Trial(slice, choices, before.assumed, Trouble.NONE);
+            Trial.Ending ending = trial.press(macro.name());
+            boolean broken = broken(trial, ending);
+            count(trial);
+            coverage.note(slice, trial.events, true);
+            history.addAll(trial.world.askedOfHistory);
+            relies.addAll(trial.reliesOn(macro));
+            judge(trial, ending, broken, List.copyOf(presses), false, before.assumed, choices, Trouble.NONE);
+        } while (choices.next());
+    }
+
+    private void count(Trial trial) {
+        states += trial.newStates;
+        if (++trials > limits.trials()) {
+            throw new Trial.TooLong("more than " + limits.trials() + " ways through it");
+        }
+    }
+
+    private boolean broken(Trial trial, Trial.Ending ending) {
+        return !ending.done() || macro.promise().isPresent() && !trial.holds(macro.promise().get());
+    }
+
+    private void judge(Trial trial, Trial.Ending ending, boolean broken, List<String> presses, boolean soon,
+            Map<PropertyRef, Value> assumed, Choices choices, Trouble trouble) {
+        Witness witness = new Witness(presses, soon, assumed, choices.way(), trial.world.outside,
+                trial.world.chosen.size(), trouble, soon || presses.size() == 1);
+        for (Trial.Slip slip : trial.slips) {
+            Optional<Step> step = trial.cause(slip.property(), slip.request());
+            step.ifPresent(cause -> note(new Seen(slip.what(), cause.at(), Optional.of(slip.property()), ending, witness)));
+        }
+        if (broken) {
+            note(new Seen(macro.promise().isPresent() ? Finding.What.BROKEN_PROMISE : Finding.What.FAILS, macro.at(),
+                    Optional.empty(), ending, witness));
+        }
+    }
+
+    private void note(Seen found) {
+        seen.merge(new Key(found.what, found.at, found.property), found,
+                (old, other) -> other.witness.shorterThan(old.witness) ? other : old);
+    }
+
+    // --- several presses as one story
+
+    /** The same after the same presses, with as few changes by hand as can be. */
+    private Seen withFewestHands(Seen found) {
+        List<List<String>> ways = sequences(List.copyOf(alphabet()), found.witness.presses.size() - 1);
+        for (int hands = 0; hands <= HAND_MOVES_MAX; hands++) {
+            Seen best = null;
+            for (List<String> presses : ways) {
+                best = better(best, found, presses, hands);
+            }
+            if (best != null) {
+                return best;
+            }
+        }
+        return found;
+    }
+
+    private Seen better(Seen before, Seen found, List<String> presses, int hands) {
+        Seen best = before;
+        Choices choices = new Choices();
+        do {
+            Trial trial = story(presses, false, choices, Map.of(), hands, Trouble.NONE);
+            Trial.Ending ending = trial.press(macro.name());
+            boolean broken = broken(trial, ending);
+            count(trial);
+            if (trial.world.outside == hands && shows(trial, broken, found)) {
+                Witness witness = new Witness(presses, false, Map.of(), choices.way(), hands,
+                        trial.world.chosen.size(), Trouble.NONE, true);
+                if (best == null || witness.shorterThan(best.witness)) {
+                    best = new Seen(found.what, found.at, found.property, ending, witness);
+                }
+            }
+        } while (choices.next());
+        return best;
+    }
+
+    /** All series of so many presses of these, each with the macro's own press after it. */
+    private List<List<String>> sequences(List<String> alphabet, int length) {
+        List<List<String>> sequences = List.of(List.of());
+        for (int i = 0; i < length; i++) {
+            List<List<String>> longer = new ArrayList<>();
+            for (List<String> sequence : sequences) {
+                for (String press : alphabet) {
+                    List<String> more = new ArrayList<>(sequence);
+                    more.add(press);
+                    longer.add(more);
+                }
+            }
+            sequences = longer;
+        }
+        return sequences.stream().map(sequence -> {
+            List<String> more = new ArrayList<>(sequence);
+            more.add(macro.name());
+            return List.copyOf(more);
+        }).toList();
+    }
+
+    private boolean shows(Trial trial, boolean broken, Seen found) {
+        return switch (found.what) {
+            case BROKEN_PROMISE, FAILS -> broken;
+            default -> trial.slips.stream().anyMatch(slip -> slip.what() == found.what
+                    && Optional.of(slip.property()).equals(found.property));
+        };
+    }
+
+    /** All presses but the last, with up to so many changes by hand between them. */
+    private Trial story(List<String> presses, boolean soon, Choices choices, Map<PropertyRef, Value> assumed, int hands,
+            Trouble trouble) {
+        Trial trial = new Trial(survey.slice(new LinkedHashSet<>(presses)), choices, assumed, trouble);
+        List<PropertyRef> touchable = new ArrayList<>(survey.touches(macro.name()));
+        int left = hands;
+        for (String press : presses.subList(0, presses.size() - 1)) {
+            if (soon) {
+                trial.pressAndGoOn(press);
+            } else {
+                trial.press(press);
+                trial.rest();
+                while (left > 0 && trial.hand(touchable)) {
+                    left--;
+                }
+            }
+        }
+        return trial;
+    }
+
+    // --- while something is still on its way
+
+    /**
+     * A way through a macro at whose end something is still on its way.
+     *
+     * @param state of everything that it knows of, in words: what is not in it can be anything
+     */
+    record Tail(String press, int[] way, Set<PropertyRef> moving, Map<PropertyRef, String> state) {}
+
+    /** All that a macro can leave on its way when its steps are done. */
+    static List<Tail> tails(Survey survey, String name, Limits limits) {
+        boolean slow = survey.changes(name).stream().anyMatch(ref -> slow(survey, name, ref));
+        if (!slow) {
+            return List.of();
+        }
+        Map<Map<PropertyRef, String>, Tail> tails = new LinkedHashMap<>();
+        Choices choices = new Choices();
+        int trials = 0;
+        do {
+            Trial trial = new Trial(survey.slice(Set.of(name)), choices, Map.of(), Trouble.NONE);
+            trial.pressAndGoOn(name);
+            if (!trial.moving().isEmpty()) {
+                Map<PropertyRef, String> state = trial.state();
+                tails.putIfAbsent(state, new Tail(name, choices.way(), trial.moving(), state));
+            }
+        } while (choices.next() && ++trials < limits.trials());
+        return List.copyOf(tails.values());
+    }
+
+    private static boolean slow(Survey survey, String name, PropertyRef ref) {
+        return survey.site.property(ref).takes().isPositive()
+                || survey.reached(name).stream().flatMap(inner -> survey.parts.get(inner).steps.stream())
+                        .anyMatch(step -> step instanceof Step.Do act && act.device().equals(ref.device())
+                                && survey.site.devices().get(act.device()).kind().commands().get(act.command())
+                                        .takes().isPositive());
+    }
+
+    /**
+     * A press that comes while something of another macro is on its way. Two such moments are alike for this macro if they agree in
+     * what is moving that it touches, and in what it looks at before it sets it.
+     */
+    private void soonAfter(List<Tail> tails) {
+        Set<PropertyRef> touches = survey.touches(macro.name());
+        List<Tail> concerned = tails.stream().filter(tail -> tail.moving.stream().anyMatch(touches::contains)).toList();
+        Set<Map<PropertyRef, String>> done = new HashSet<>();
+        int relied;
+        do { // a moment may lead it where it looks at more
+            relied = relies.size();
+            for (Tail tail : concerned) {
+                Map<PropertyRef, String> moment = new TreeMap<>();
+                tail.state.forEach((ref, state) -> {
+                    if (relies.contains(ref) || touches.contains(ref) && tail.moving.contains(ref)) {
+                        moment.put(ref, state);
+                    }
+                });
+                if (done.add(moment)) {
+                    after(tail);
+                }
+            }
+        } while (relies.size() > relied);
+    }
+
+    private void after(Tail tail) {
+        List<String> presses = List.of(tail.press, macro.name());
+        Choices choices = Choices.after(tail.way);
+        do {
+            Trial trial = story(presses, true, choices, Map.of(), 0, Trouble.NONE);
+            trial.slips.clear();
+            trial.events.clear();
+            Trial.Ending ending = trial.press(macro.name());
+            boolean broken = broken(trial, ending);
+            count(trial);
+            relies.addAll(trial.reliesOn(macro));
+            judge(trial, ending, broken, presses, true, Map.of(), choices, Trouble.NONE);
+        } while (choices.next());
+    }
+
+    // --- a device in trouble
+
+    private void inTrouble() {
+        for (String device : new TreeSet<>(survey.union(macro.name(), p -> p.devices))) {
+            for (Trouble.Kind kind : List.of(Trouble.Kind.DOWN, Trouble.Kind.DEAF)) {
+                Trouble trouble = new Trouble(device, kind);
+                Slice slice = survey.slice(Set.of(macro.name()));
+                Choices choices = new Choices();
+                do {
+                    Trial trial = new Trial(slice, choices, Map.of(), trouble);
+                    Trial.Ending ending = trial.press(macro.name());
+                    count(trial);
+                    coverage.note(slice, trial.events, false);
+                    unsafe(trial, ending, choices, trouble);
+                } while (choices.next());
+            }
+        }
+    }
+
+    /** Left in a state that is not safe: something set in motion goes on, or a steady property was moved. */
+    private void unsafe(Trial trial, Trial.Ending ending, Choices choices, Trouble trouble) {
+        Witness witness = new Witness(List.of(macro.name()), false, Map.of(), choices.way(), trial.world.outside,
+                trial.world.chosen.size(), trouble, true);
+        for (PropertyRef ref : survey.changes(macro.name())) {
+            boolean speed = !survey.site.property(ref).unsettles().isEmpty();
+            if (speed && !ref.device().equals(trouble.device()) && !ending.done() && !trial.world.untouched(ref)
+                    && !trial.world.value(ref).equals(Value.of(0))) {
+                note(new Seen(Finding.What.DEVICE_DOWN, macro.at(), Optional.of(ref), ending, witness));
+            }
+        }
+        for (Trial.Slip slip : trial.slips) {
+            Key known = trial.cause(slip.property(), slip.request())
+                    .map(step -> new Key(slip.what(), step.at(), Optional.of(slip.property()))).orElse(null);
+            if (slip.what() == Finding.What.UNSTEADY && known != null && !seen.containsKey(known)) {
+                note(new Seen(Finding.What.DEVICE_DOWN, known.at, Optional.of(slip.property()), ending, witness));
+            }
+        }
+    }
+
+    // --- the story
+
+    private Trial replay(Seen found) {
+        Witness witness = found.witness;
+        Choices choices = Choices.along(witness.way);
+        boolean whole = witness.oneTrial;
+        List<String> presses = whole ? witness.presses : List.of(macro.name());
+        int hands = whole && !witness.soon && presses.size() > 1 ? witness.outside : 0;
+        Trial trial = story(presses, witness.soon, choices, witness.assumedBefore, hands, witness.trouble);
+        Trial.Ending ending = trial.press(macro.name());
+        broken(trial, ending);
+        return trial;
+    }
+}

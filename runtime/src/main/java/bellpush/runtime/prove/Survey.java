@@ -1,0 +1,144 @@
+package bellpush.runtime.prove;
+
+import bellpush.config.model.Button;
+import bellpush.config.model.Macro;
+import bellpush.config.model.Panel;
+import bellpush.config.model.PropertyRef;
+import bellpush.config.model.Site;
+import bellpush.config.model.Value;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import java.util.TreeSet;
+import java.util.function.Function;
+
+/** What each macro touches through everything that it runs, and what a hand does to start it. Worked out once per site. */
+final class Survey {
+    final Site site;
+    final Map<String, Parts> parts = new LinkedHashMap<>();
+    private final Map<String, Set<String>> all = new HashMap<>();
+    /** How the panel starts each macro, in words; macros that only others run are not here. */
+    final Map<String, String> gestures = new LinkedHashMap<>();
+    private final Map<Set<String>, Slice> slices = new HashMap<>();
+    /** For each property, the macros of the panel that change it. */
+    private final Map<PropertyRef, List<String>> changers = new HashMap<>();
+    private final Map<String, Set<PropertyRef>> changes = new HashMap<>();
+    private final Map<String, Set<String>> lanes = new HashMap<>();
+
+    Survey(Site site) {
+        this.site = site;
+        site.macros().forEach((name, macro) -> parts.put(name, Parts.of(site, macro)));
+        gestures(site.panel());
+        site.macros().keySet().forEach(name -> {
+            changes.put(name, union(name, p -> p.changes));
+            Set<String> own = new TreeSet<>();
+            reached(name).forEach(inner -> own.addAll(site.macros().get(inner).lanes()));
+            lanes.put(name, own);
+        });
+        gestures.keySet().forEach(name -> changes(name)
+                .forEach(ref -> changers.computeIfAbsent(ref, _ -> new ArrayList<>()).add(name)));
+    }
+
+    private void gestures(Panel panel) {
+        panel.buttons().values().forEach(this::button);
+        panel.switches().values().forEach(control -> {
+            gesture(control.on(), "put the switch " + control.label() + " on");
+            gesture(control.off(), "put the switch " + control.label() + " off");
+        });
+        panel.knobs().values().forEach(knob -> knob.push().ifPresent(push -> button(push.button())));
+    }
+
+    private void button(Button button) {
+        gesture(button.press(), "press " + button.label());
+        gesture(button.release(), "let go of " + button.label());
+        gesture(button.hold().map(Button.Hold::run), "hold " + button.label());
+        gesture(button.twice().map(Button.Twice::run), "press " + button.label() + " twice");
+    }
+
+    private void gesture(Optional<String> macro, String words) {
+        macro.ifPresent(name -> gestures.putIfAbsent(name, words));
+    }
+
+    /** What a hand does to start it. */
+    String gesture(String macro) {
+        return gestures.getOrDefault(macro, "run " + macro);
+    }
+
+    /** The macro and all that it may run. */
+    Set<String> reached(String macro) {
+        Set<String> known = all.get(macro);
+        if (known == null) {
+            Set<String> found = new LinkedHashSet<>();
+            List<String> next = new ArrayList<>(List.of(macro));
+            while (!next.isEmpty()) {
+                String name = next.removeLast();
+                if (found.add(name)) {
+                    next.addAll(parts.get(name).runs);
+                }
+            }
+            known = found;
+            all.put(macro, known);
+        }
+        return known;
+    }
+
+    <T> Set<T> union(String macro, Function<Parts, Set<T>> of) {
+        Set<T> union = new LinkedHashSet<>();
+        reached(macro).forEach(name -> union.addAll(of.apply(parts.get(name))));
+        return union;
+    }
+
+    Set<PropertyRef> changes(String macro) {
+        return changes.get(macro);
+    }
+
+    Set<String> lanes(String macro) {
+        return lanes.get(macro);
+    }
+
+    boolean shareLane(String one, String other) {
+        return lanes(one).stream().anyMatch(lanes(other)::contains);
+    }
+
+    /** What it looks at or changes. */
+    Set<PropertyRef> touches(String macro) {
+        Set<PropertyRef> touches = new TreeSet<>(changes(macro));
+        touches.addAll(union(macro, p -> p.reads));
+        reached(macro).forEach(name -> parts.get(name).copies.forEach(copy -> touches.add(copy.from())));
+        return touches;
+    }
+
+    /** The values that it gives the property, where all of them are fixed. */
+    Optional<Set<Value>> fixedValues(String macro, PropertyRef ref) {
+        Set<Value> values = new LinkedHashSet<>();
+        for (String name : reached(macro)) {
+            Parts p = parts.get(name);
+            if (p.acts.contains(ref)) {
+                return Optional.empty();
+            }
+            values.addAll(p.sets.getOrDefault(ref, Set.of()));
+        }
+        return Optional.of(values);
+    }
+
+    List<String> changers(PropertyRef ref) {
+        return changers.getOrDefault(ref, List.of());
+    }
+
+    Map<PropertyRef, List<String>> changers() {
+        return changers;
+    }
+
+    Slice slice(Set<String> macros) {
+        return slices.computeIfAbsent(Set.copyOf(macros), names -> Slice.of(site, parts, new TreeSet<>(names)));
+    }
+
+    String label(Macro macro) {
+        return macro.name();
+    }
+}
