@@ -1,22 +1,33 @@
 package bellpush.runtime.cli;
 
+import bellpush.config.model.Accepted;
 import bellpush.config.model.Panel;
 import bellpush.config.model.Site;
-import bellpush.config.problem.ProblemJson;
+import bellpush.config.problem.Problem;
+import bellpush.runtime.prove.Finding;
+import bellpush.runtime.prove.Limits;
+import bellpush.runtime.prove.Prover;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
 import java.util.concurrent.Callable;
+import java.util.stream.Collectors;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 
-/** {@code bellpush check}: everything that is wrong with a site, at once. */
+/** {@code bellpush check}: everything that is wrong with a site, at once, and whether its macros keep their promises. */
 @Command(name = "check", description = {
     "Reads a site and names everything that is wrong with it at once: file, line and column,"
-            + " why it matters, and the cure. Connects to nothing and changes nothing."}, footer = {"", "Examples:",
+            + " why it matters, and the cure. Then tries every macro from every state that anybody may have left the gear"
+            + " in, and tells how a promise can be broken. Connects to nothing and changes nothing."}, footer = {"", "Examples:",
                 "  bellpush check hall", "  bellpush check hall --json | jq '.[].found'"}, exitCodeList = {
-                    "0:no errors (there may be warnings)", "1:errors; the site would not run", "2:wrong usage"})
+                    "0:no errors (there may be warnings)",
+                    "1:errors, or a promise that can be broken", "2:wrong usage"})
 final class CheckCommand implements Callable<Integer> {
     private final Console console;
 
@@ -33,16 +44,60 @@ final class CheckCommand implements Callable<Integer> {
     @Override
     public Integer call() {
         SiteFolder folder = SiteFolder.read(site);
+        Optional<Prover.Proof> proof = folder.hasErrors()
+                ? Optional.empty()
+                : folder.site().map(whole -> Prover.prove(whole, Limits.DEFAULT));
+        List<Finding> findings = proof.map(Prover.Proof::findings).orElse(List.of());
+        Map<Finding, Accepted> accepted = accepted(findings, folder.accepted());
+        List<Finding> open = findings.stream().filter(finding -> !accepted.containsKey(finding)).toList();
+        List<Problem> outdated = proof.filter(Prover.Proof::complete).isEmpty()
+                ? List.of()
+                : folder.accepted().stream().filter(one -> !accepted.containsValue(one)).map(CheckCommand::outdated).toList();
         if (json) {
-            console.out().print(ProblemJson.render(folder.problems()));
+            console.out().print(CheckJson.render(folder.problems(), outdated, findings, accepted));
         } else {
             console.out().print(folder.text(console));
+            console.out().print(folder.words(console).render(outdated));
+            console.out().print(FindingText.render(open, folder.words(console)));
+            accepted.forEach((finding, one) -> console.out().println("accepted " + finding.at() + ": "
+                    + finding.what().word() + " of " + finding.of() + ", since: " + one.reason()));
             console.out().println(folder.hasErrors()
                     ? "The site " + site + " has " + folder.count() + "."
                     : (folder.problems().isEmpty() ? "No problems: " : "No errors, " + folder.count() + ": ")
                             + contents(folder.site().orElseThrow()) + ".");
+            proof.ifPresent(p -> console.out().println(verdict(p, open.size(), accepted.size())));
         }
-        return folder.hasErrors() ? 1 : 0;
+        return folder.hasErrors() || !open.isEmpty() ? 1 : 0;
+    }
+
+    private static Map<Finding, Accepted> accepted(List<Finding> findings, List<Accepted> accepted) {
+        Map<Finding, Accepted> map = new LinkedHashMap<>();
+        for (Finding finding : findings) {
+            accepted.stream().filter(one -> one.finding().equals(finding.what().word()) && one.of().equals(finding.of()))
+                    .findFirst().ifPresent(one -> map.put(finding, one));
+        }
+        return map;
+    }
+
+    private static Problem outdated(Accepted accepted) {
+        return new Problem(Problem.Severity.WARNING, accepted.at(), 1,
+                "The accepted finding \"" + accepted.finding() + "\" of " + accepted.of() + " is not found any more.",
+                "Should it come back, it would go unseen.", "Remove it from \"accepted\".");
+    }
+
+    /** What was proved and how far it was looked. Nothing is called proved that was not gone through to the end. */
+    private static String verdict(Prover.Proof proof, int open, int accepted) {
+        String covered = String.format(Locale.ROOT, "%,d states of panel and gear in %,d ways, each of which stands for all values"
+                + " that make no difference", proof.states(), proof.ways());
+        String found = open == 0 && accepted == 0
+                ? "no promise can be broken"
+                : open + (open == 1 ? " finding" : " findings") + (accepted > 0 ? " and " + accepted + " accepted" : "");
+        String bounds = proof.bounds().entrySet().stream().map(e -> "\n  Not proved: " + e.getKey() + " (" + e.getValue() + ")")
+                .collect(Collectors.joining());
+        String head = proof.complete() ? "Proved" : "Proved in part";
+        return (open == 0 && proof.complete() ? head : proof.complete() ? "Gone through to the end" : head) + ": "
+                + proof.macros() + (proof.macros() == 1 ? " macro, " : " macros, ") + found + ". Covered: " + covered + "."
+                + bounds;
     }
 
     /** What is in a site, for people; controls that few sites have are named only where there are some. */

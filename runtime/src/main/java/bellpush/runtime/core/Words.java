@@ -37,7 +37,7 @@ public final class Words {
         };
     }
 
-    static String of(Step step) {
+    public static String of(Step step) {
         return switch (step) {
             case Step.Set(var values, _) -> "set " + values.entrySet().stream()
                     .map(e -> e.getKey() + " " + e.getValue()).collect(Collectors.joining(", "));

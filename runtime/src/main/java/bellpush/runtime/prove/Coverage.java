@@ -39,6 +39,12 @@ final class Coverage {
         }
     }
 
+    void add(Coverage other) {
+        ran.addAll(other.ran);
+        met.addAll(other.met);
+        missed.addAll(other.missed);
+    }
+
     /** The event that comes next after an until that was not met at once or later is its failure, or a note of it. */
     private static boolean missedBy(Event event) {
         return switch (event.what()) {

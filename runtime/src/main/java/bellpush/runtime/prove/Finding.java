@@ -6,12 +6,12 @@ import java.util.List;
 /**
  * Something that a site promises and does not keep, or that cannot be meant.
  *
- * @param macro   the macro it is about, or empty text for a lamp's rule
+ * @param of      the macro or the lamp it is about
  * @param presses how many presses the story has, the last of them the macro's own
  * @param outside how many changes by somebody at a device it needs
  * @param story   step by step how it comes to it; the shortest there is; empty where it can be seen without
  */
-public record Finding(What what, String macro, Source at, String found, String why, String cure, int presses,
+public record Finding(What what, String of, Source at, String found, String why, String cure, int presses,
         int outside, List<String> story) {
 
     /** What kind of finding, and the word by which an admin accepts it. */

@@ -47,9 +47,9 @@ final class MacroProof {
     private static final int HAND_MOVES_MAX = 3;
 
     private final Survey survey;
-    private final Macro macro;
+    final Macro macro;
     private final Limits limits;
-    private final Coverage coverage;
+    final Coverage coverage = new Coverage();
     private final Map<Key, Seen> seen = new LinkedHashMap<>();
     private final Set<PropertyRef> history = new TreeSet<>();
     /** What it has been seen to look at before it set it. */
@@ -59,15 +59,14 @@ final class MacroProof {
     /** Why nothing was proved of the macro, if so. */
     Optional<String> bound = Optional.empty();
 
-    MacroProof(Survey survey, Macro macro, Limits limits, Coverage coverage) {
+    MacroProof(Survey survey, Macro macro, Limits limits) {
         this.survey = survey;
         this.macro = macro;
         this.limits = limits;
-        this.coverage = coverage;
     }
 
     /** @param tails what macros can leave on its way when their steps are done; the next press may come then */
-    List<Finding> findings(List<Tail> tails) {
+    void prove(List<Tail> tails) {
         try {
             alone();
             seen.replaceAll((_, found) -> found.witness.presses.size() > 1 ? withFewestHands(found) : found);
@@ -76,10 +75,22 @@ final class MacroProof {
         } catch (Trial.TooLong e) {
             bound = Optional.of(e.getMessage());
         }
+    }
+
+    /** What was found, in words. */
+    List<Finding> findings() {
         Stories stories = new Stories(survey, macro);
+        Map<Key, List<PropertyRef>> together = new LinkedHashMap<>();
+        seen.forEach((key, found) -> together.computeIfAbsent(new Key(key.what, key.at, Optional.empty()), _ -> new ArrayList<>())
+                .addAll(found.property.stream().toList()));
         List<Finding> findings = new ArrayList<>();
-        seen.values().forEach(found -> findings.add(
-                stories.tell(found.what, found.at, found.property, found.ending, found.witness, replay(found))));
+        together.forEach((key, properties) -> {
+            Seen shortest = seen.values().stream().filter(s -> s.what == key.what && s.at.equals(key.at))
+                    .reduce((a, b) -> b.witness.shorterThan(a.witness) ? b : a).orElseThrow();
+            List<PropertyRef> first = new ArrayList<>(shortest.property.stream().toList());
+            properties.stream().filter(ref -> !first.contains(ref)).forEach(first::add);
+            findings.add(stories.tell(key.what, key.at, first, shortest.ending, shortest.witness, replay(shortest)));
+        });
         return findings;
     }
 
@@ -295,30 +306,32 @@ final class MacroProof {
 
     /** All that a macro can leave on its way when its steps are done. */
     static List<Tail> tails(Survey survey, String name, Limits limits) {
-        boolean slow = survey.changes(name).stream().anyMatch(ref -> slow(survey, name, ref));
-        if (!slow) {
-            return List.of();
-        }
         Map<Map<PropertyRef, String>, Tail> tails = new LinkedHashMap<>();
+        try {
+            tails(survey, name, limits, tails);
+        } catch (Trial.TooLong _) {
+            // the macro's own proof comes to it, too, and tells
+        }
+        return List.copyOf(tails.values());
+    }
+
+    private static void tails(Survey survey, String name, Limits limits, Map<Map<PropertyRef, String>, Tail> tails) {
         Choices choices = new Choices();
         int trials = 0;
         do {
             Trial trial = new Trial(survey.slice(Set.of(name)), choices, Map.of(), Trouble.NONE);
             trial.pressAndGoOn(name);
-            if (!trial.moving().isEmpty()) {
-                Map<PropertyRef, String> state = trial.state();
-                tails.putIfAbsent(state, new Tail(name, choices.way(), trial.moving(), state));
+            Map<PropertyRef, String> state = trial.state();
+            Set<PropertyRef> moving = trial.moving();
+            int[] way = choices.way();
+            trial.later().forEach((ref, words) -> {
+                state.merge(ref, words, String::concat);
+                moving.add(ref);
+            });
+            if (!moving.isEmpty()) {
+                tails.putIfAbsent(state, new Tail(name, way, moving, state));
             }
         } while (choices.next() && ++trials < limits.trials());
-        return List.copyOf(tails.values());
-    }
-
-    private static boolean slow(Survey survey, String name, PropertyRef ref) {
-        return survey.site.property(ref).takes().isPositive()
-                || survey.reached(name).stream().flatMap(inner -> survey.parts.get(inner).steps.stream())
-                        .anyMatch(step -> step instanceof Step.Do act && act.device().equals(ref.device())
-                                && survey.site.devices().get(act.device()).kind().commands().get(act.command())
-                                        .takes().isPositive());
     }
 
     /**

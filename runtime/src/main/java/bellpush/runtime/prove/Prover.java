@@ -1,9 +1,11 @@
 package bellpush.runtime.prove;
 
+import bellpush.config.model.Lamp;
 import bellpush.config.model.Macro;
 import bellpush.config.model.Site;
+import bellpush.config.model.Step;
+import bellpush.runtime.core.Words;
 import java.util.ArrayList;
-import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -30,33 +32,74 @@ public final class Prover {
 
     public static Proof prove(Site site, Limits limits) {
         Survey survey = new Survey(site);
-        Coverage coverage = new Coverage();
         List<Finding> findings = new ArrayList<>();
         Map<String, String> bounds = new LinkedHashMap<>();
-        List<MacroProof.Tail> tails = new ArrayList<>();
-        survey.gestures.keySet().forEach(name -> {
-            try {
-                tails.addAll(MacroProof.tails(survey, name, limits));
-            } catch (Trial.TooLong _) {
-                // told when the macro itself is looked at
-            }
-        });
+        List<MacroProof> proofs = new ArrayList<>();
+        try (Crew crew = new Crew()) {
+            List<MacroProof.Tail> tails = crew.all(survey.gestures.keySet(), name -> MacroProof.tails(survey, name, limits))
+                    .stream().flatMap(List::stream).toList();
+            proofs.addAll(crew.all(site.macros().values(), macro -> {
+                MacroProof proof = new MacroProof(survey, macro, limits);
+                proof.prove(tails);
+                return proof;
+            }));
+        }
+        Coverage coverage = new Coverage();
         long ways = 0;
         long states = 0;
         int macros = 0;
-        for (Macro macro : site.macros().values()) {
-            MacroProof proof = new MacroProof(survey, macro, limits, coverage);
-            findings.addAll(proof.findings(tails));
+        for (MacroProof proof : proofs) {
+            findings.addAll(proof.findings());
+            coverage.add(proof.coverage);
             ways += proof.trials;
             states += proof.states;
             if (proof.bound.isPresent()) {
-                bounds.put(macro.name(), proof.bound.get());
+                bounds.put(proof.macro.name(), proof.bound.get());
             } else {
                 macros++;
             }
         }
-        findings.sort(Comparator.comparing((Finding f) -> f.at().file()).thenComparing(f -> f.at().line())
-                .thenComparing(f -> f.at().column()).thenComparing(f -> f.what()));
-        return new Proof(List.copyOf(findings), macros, ways, states, bounds);
+        findings.addAll(Crossings.of(survey));
+        for (Macro macro : site.macros().values()) {
+            findings.addAll(Waits.of(site, macro));
+            boolean gone = survey.gestures.keySet().stream()
+                    .anyMatch(name -> survey.reached(name).contains(macro.name()) && bounds.containsKey(name));
+            if (!gone && !bounds.containsKey(macro.name())) {
+                findings.addAll(dead(survey, macro, coverage));
+            }
+            if (macro.promise().isEmpty()) {
+                findings.add(new Finding(Finding.What.NO_PROMISE, macro.name(), macro.at(),
+                        macro.name() + " promises nothing.", "So nobody can tell whether it has done what it is for.",
+                        "Give it a \"promise\": what is so when it is done.", 0, 0, List.of()));
+            }
+        }
+        for (Lamp lamp : site.panel().lamps().values()) {
+            LampProof proof = new LampProof(survey, lamp, limits.trials());
+            findings.addAll(proof.findings());
+            ways += proof.ways;
+            if (proof.bound) {
+                bounds.put("the lamp " + lamp.name(), "more than " + limits.trials() + " states of what it shows");
+            }
+        }
+        return new Proof(Alike.together(findings), macros, ways, states, bounds);
+    }
+
+    private static List<Finding> dead(Survey survey, Macro macro, Coverage coverage) {
+        List<Finding> findings = new ArrayList<>();
+        for (Step step : survey.parts.get(macro.name()).steps) {
+            if (step instanceof Step.Until && coverage.neverHolds(step)) {
+                findings.add(new Finding(Finding.What.NEVER_HOLDS, macro.name(), step.at(),
+                        "This never comes to hold: " + Words.of(step) + ".",
+                        "It always waits for all of its time, and then goes the way of its else.",
+                        "Set what it waits for before it, allow the device more time, or remove it.", 1, 0, List.of()));
+            } else if (!coverage.ran(step)) {
+                findings.add(new Finding(Finding.What.DEAD_STEP, macro.name(), step.at(),
+                        "This step never runs: " + Words.of(step) + ".",
+                        "Whatever is pressed and whatever the gear stands at, " + macro.name() + " does not come here.",
+                        "Look at what comes before it; if it is not needed, remove it.", 0, 0, List.of()));
+                break; // the ones after it never run either
+            }
+        }
+        return findings;
     }
 }

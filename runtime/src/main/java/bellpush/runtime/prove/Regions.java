@@ -13,6 +13,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
+import java.util.concurrent.ConcurrentHashMap;
 
 /**
  * For each property, a few values that stand for all it can have: every value that the macros at hand speak of, and one for
@@ -21,7 +22,7 @@ import java.util.TreeSet;
  * a stretch they do from all of it.
  */
 final class Regions {
-    private final Map<PropertyRef, List<Value>> byProperty = new HashMap<>();
+    private final Map<PropertyRef, List<Value>> byProperty = new ConcurrentHashMap<>();
     private final Map<PropertyRef, PropertyRef> joined = new HashMap<>();
     private final Map<PropertyRef, Set<Value>> values = new HashMap<>();
     private final Map<PropertyRef, Set<Double>> limits = new HashMap<>();

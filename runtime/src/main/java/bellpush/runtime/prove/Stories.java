@@ -25,23 +25,23 @@ final class Stories {
         this.macro = macro;
     }
 
-    Finding tell(Finding.What what, Source at, Optional<PropertyRef> property, Trial.Ending ending,
+    Finding tell(Finding.What what, Source at, List<PropertyRef> properties, Trial.Ending ending,
             MacroProof.Witness witness, Trial trial) {
         List<String> story = story(witness, trial);
         int presses = witness.presses().size();
         int outside = witness.outside();
         return switch (what) {
             case UNSTEADY -> {
-                PropertyRef ref = property.orElseThrow();
+                PropertyRef ref = properties.getFirst();
                 String steady = steady(ref);
-                yield new Finding(what, macro.name(), at, ref + " is changed while it may be so that " + steady + ".",
+                yield new Finding(what, macro.name(), at, all(properties) + changed(properties) + " changed while it may be so that " + steady + ".",
                         "The kind of " + ref.device() + " declares that " + ref.property()
                                 + " must not change then: it would be seen.",
                         "Before this step, see to it that not " + steady + ", and wait with an until before it goes on.",
                         presses, outside, story);
             }
             case TOGGLE -> {
-                PropertyRef ref = property.orElseThrow();
+                PropertyRef ref = properties.getFirst();
                 yield new Finding(what, macro.name(), at,
                         "This turns " + ref + " to its opposite, and " + macro.name()
                                 + " has neither set it nor looked at it before.",
@@ -52,12 +52,12 @@ final class Stories {
                         presses, outside, story);
             }
             case DEVICE_DOWN -> {
-                PropertyRef ref = property.orElseThrow();
+                PropertyRef ref = properties.getFirst();
                 boolean moves = !survey.site.property(ref).unsettles().isEmpty();
                 yield new Finding(what, macro.name(), at,
                         moves
                                 ? macro.name() + " fails and leaves " + ref + " at " + trial.world.value(ref) + "."
-                                : ref + " is changed while it may be so that " + steady(ref) + ".",
+                                : all(properties) + changed(properties) + " changed while it may be so that " + steady(ref) + ".",
                         "With " + witness.trouble().device() + (witness.trouble().kind() == Trouble.Kind.DOWN
                                 ? " down, it does not stop in a safe state."
                                 : " not taking what it is sent, it does not stop in a safe state."),
@@ -70,8 +70,20 @@ final class Stories {
         };
     }
 
+    private static String all(List<PropertyRef> refs) {
+        return refs.stream().map(PropertyRef::toString).collect(Collectors.joining(", "));
+    }
+
+    private static String changed(List<PropertyRef> refs) {
+        return refs.size() == 1 ? " is" : " are";
+    }
+
     private String steady(PropertyRef ref) {
         return Words.of(Parts.on(ref.device(), survey.site.property(ref).steadyWhile().orElseThrow()));
+    }
+
+    static String words(Step step) {
+        return Words.of(step) + "   (" + step.at() + ")";
     }
 
     // --- broken promises

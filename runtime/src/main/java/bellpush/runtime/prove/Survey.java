@@ -1,7 +1,6 @@
 package bellpush.runtime.prove;
 
 import bellpush.config.model.Button;
-import bellpush.config.model.Macro;
 import bellpush.config.model.Panel;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.Site;
@@ -15,16 +14,20 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.function.Function;
 
-/** What each macro touches through everything that it runs, and what a hand does to start it. Worked out once per site. */
+/**
+ * What each macro touches through everything that it runs, and what a hand does to start it. Worked out once per site; may be used
+ * by several threads.
+ */
 final class Survey {
     final Site site;
     final Map<String, Parts> parts = new LinkedHashMap<>();
     private final Map<String, Set<String>> all = new HashMap<>();
     /** How the panel starts each macro, in words; macros that only others run are not here. */
     final Map<String, String> gestures = new LinkedHashMap<>();
-    private final Map<Set<String>, Slice> slices = new HashMap<>();
+    private final Map<Set<String>, Slice> slices = new ConcurrentHashMap<>();
     /** For each property, the macros of the panel that change it. */
     private final Map<PropertyRef, List<String>> changers = new HashMap<>();
     private final Map<String, Set<PropertyRef>> changes = new HashMap<>();
@@ -34,6 +37,7 @@ final class Survey {
         this.site = site;
         site.macros().forEach((name, macro) -> parts.put(name, Parts.of(site, macro)));
         gestures(site.panel());
+        site.macros().keySet().forEach(this::reached); // from here on it is only read
         site.macros().keySet().forEach(name -> {
             changes.put(name, union(name, p -> p.changes));
             Set<String> own = new TreeSet<>();
@@ -138,7 +142,14 @@ final class Survey {
         return slices.computeIfAbsent(Set.copyOf(macros), names -> Slice.of(site, parts, new TreeSet<>(names)));
     }
 
-    String label(Macro macro) {
-        return macro.name();
+    /** Whether some macro or control of the site sends it something. */
+    boolean canBeSet(PropertyRef ref) {
+        Panel panel = site.panel();
+        return parts.values().stream().anyMatch(p -> p.changes.contains(ref))
+                || panel.knobs().values().stream().anyMatch(knob -> knob.turns().equals(ref) || knob.push()
+                        .flatMap(push -> push.turns()).filter(turns -> turns.property().equals(ref)).isPresent())
+                || panel.faders().values().stream().anyMatch(fader -> fader.moves().equals(ref))
+                || panel.joysticks().values().stream().flatMap(stick -> stick.axes().values().stream())
+                        .anyMatch(axis -> axis.drives().equals(ref));
     }
 }

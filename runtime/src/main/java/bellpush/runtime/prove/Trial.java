@@ -23,7 +23,9 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.PriorityQueue;
 import java.util.Set;
+import java.util.TreeMap;
 import java.util.TreeSet;
+import java.util.function.BiConsumer;
 
 /** One way through some presses: the core itself in virtual time, with a {@link World} in place of gear. */
 final class Trial {
@@ -74,6 +76,7 @@ final class Trial {
     private final Map<Long, String> open = new LinkedHashMap<>();
     private final Map<String, Ending> endings = new HashMap<>();
     private long now = SECOND;
+    private BiConsumer<String, Request> onSend = (_, _) -> {};
     private int inputs;
     /** States of the core that no trial before has come through. */
     int newStates;
@@ -120,6 +123,17 @@ final class Trial {
             step();
         }
         now = next;
+    }
+
+    /** What still waits to be sent, with how and when; time goes by for it. */
+    Map<PropertyRef, String> later() {
+        Map<PropertyRef, String> later = new TreeMap<>();
+        long from = now;
+        onSend = (device, request) -> world.changed(device, request)
+                .forEach(ref -> later.merge(ref, " then " + request.toString().replaceFirst("id=\\d+", "")
+                        + " in " + (now - from), String::concat));
+        rest();
+        return later;
     }
 
     /** Time goes by, and signs of failure go out. */
@@ -216,6 +230,7 @@ final class Trial {
         if (request instanceof Request.AskProperty) {
             return;
         }
+        onSend.accept(device, request);
         look(device, request);
         // The core works out what follows from what it holds, so it has to hold it.
         world.decides(device, request).forEach(ref -> core.judge(

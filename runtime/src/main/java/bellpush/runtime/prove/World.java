@@ -203,6 +203,16 @@ final class World implements Elsewhere {
         return refs;
     }
 
+    /** The properties that a message changes at once or in time. */
+    List<PropertyRef> changed(String device, Request request) {
+        return switch (request) {
+            case Request.SetProperty set -> List.of(new PropertyRef(device, set.property()));
+            case Request.DoCommand act -> command(device, act).effect().keySet().stream()
+                    .map(name -> new PropertyRef(device, name)).toList();
+            case Request.AskProperty _ -> List.of();
+        };
+    }
+
     Command command(String device, Request.DoCommand act) {
         return slice.site().devices().get(device).kind().commands().get(act.command());
     }

@@ -41,7 +41,7 @@ class EveryStateTest {
         for (Finding finding : proof.findings()) {
             switch (finding.what()) {
                 case BROKEN_PROMISE, FAILS, UNKEPT ->
-                    found.put(finding.macro(), new EveryState.Length(finding.presses(), finding.outside()));
+                    found.put(finding.of(), new EveryState.Length(finding.presses(), finding.outside()));
                 default -> {
                 }
             }

@@ -1,0 +1,17 @@
+package bellpush.config.model;
+
+import java.util.List;
+
+/**
+ * A finding of the checker that the admin has looked at and means to keep. It stays in the site, so that whoever comes next can
+ * read why.
+ *
+ * @param finding one of {@link #FINDINGS}
+ * @param of      the macro or lamp of which it was found
+ * @param reason  in the admin's words
+ */
+public record Accepted(String finding, String of, String reason, Source at) {
+    /** The words by which the checker's findings are told apart. */
+    public static final List<String> FINDINGS = List.of("broken promise", "fails", "unsteady", "toggle", "interleaved",
+            "device down", "short wait", "never holds", "dead step", "dead rule", "promise not set", "no promise");
+}
