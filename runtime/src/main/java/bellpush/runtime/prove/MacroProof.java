@@ -77,6 +77,19 @@ final class MacroProof {
         }
     }
 
+    /** The part of {@link #prove} that depends on what others leave on its way. */
+    void proveSoonAfter(List<Tail> tails) {
+        try {
+            soonAfter(tails);
+        } catch (Trial.TooLong e) {
+            bound = Optional.of(e.getMessage());
+        }
+    }
+
+    boolean anything() {
+        return !seen.isEmpty();
+    }
+
     /** What was found, in words. */
     List<Finding> findings() {
         Stories stories = new Stories(survey, macro);

@@ -84,7 +84,7 @@ public final class Prover {
         return new Proof(Alike.together(findings), macros, ways, states, bounds);
     }
 
-    private static List<Finding> dead(Survey survey, Macro macro, Coverage coverage) {
+    static List<Finding> dead(Survey survey, Macro macro, Coverage coverage) {
         List<Finding> findings = new ArrayList<>();
         for (Step step : survey.parts.get(macro.name()).steps) {
             if (step instanceof Step.Until && coverage.neverHolds(step)) {

@@ -94,7 +94,7 @@ final class Stories {
         List<PropertyRef> refs = new ArrayList<>();
         missing.forEach(part -> refs.addAll(Parts.of(survey.site, part).reads));
         boolean inSteps = !ending.done() && !ending.why().startsWith("promise not kept");
-        Optional<Step> last = last(trial, refs, inSteps);
+        Optional<Step> last = inSteps ? trial.failedAt(ending.why()) : last(trial, refs);
         String now = refs.stream().distinct().map(ref -> ref + " is " + trial.world.value(ref))
                 .collect(Collectors.joining(", "));
         String promised = missing.stream().map(Words::of).collect(Collectors.joining(" and "));
@@ -127,12 +127,12 @@ final class Stories {
         return trial.holds(promise) ? List.of() : List.of(promise);
     }
 
-    /** The step that failed, or the last one that changed what is missing. */
-    private Optional<Step> last(Trial trial, List<PropertyRef> refs, boolean failed) {
+    /** The last step that changed what is missing. */
+    private Optional<Step> last(Trial trial, List<PropertyRef> refs) {
         Step last = null;
         for (String place : trial.steps()) {
             Step step = trial.stepAt(place);
-            if (step != null && (failed || Parts.changed(survey.site, step).stream().anyMatch(refs::contains))) {
+            if (step != null && Parts.changed(survey.site, step).stream().anyMatch(refs::contains)) {
                 last = step;
             }
         }

@@ -290,6 +290,20 @@ final class Trial {
                 .map(e -> (String) e.details().get("at")).toList();
     }
 
+    /** The step at which a run failed for this reason; a fallback may have run steps since. */
+    Optional<Step> failedAt(String why) {
+        Step last = null;
+        for (Event event : events) {
+            if (event.what().equals("step")) {
+                last = stepAt((String) event.details().get("at"));
+            } else if (String.valueOf(event.details().get("text")).startsWith(why)
+                    || why.equals(event.details().get("why"))) {
+                break;
+            }
+        }
+        return Optional.ofNullable(last);
+    }
+
     Step stepAt(String place) {
         return slice.stepsByPlace().get(place);
     }

@@ -34,11 +34,10 @@ final class Waits {
             switch (steps.get(i)) {
                 case Step.Wait wait -> {
                     boolean looks = i + 1 == steps.size() || steps.get(i + 1) instanceof Step.Until;
-                    coming.forEach((ref, takes) -> {
-                        if (wait.time().compareTo(takes) < 0 && !looks) {
-                            tell(wait, ref, takes);
-                        }
-                    });
+                    coming.entrySet().stream().filter(c -> wait.time().compareTo(c.getValue()) < 0 && !looks)
+                            .max(Map.Entry.<PropertyRef, Duration>comparingByValue()
+                                    .thenComparing(Map.Entry.comparingByKey()))
+                            .ifPresent(slowest -> tell(wait, slowest.getKey(), slowest.getValue()));
                     coming.clear();
                 }
                 case Step.If branch -> {
