@@ -12,6 +12,8 @@ import java.util.List;
  */
 public record Accepted(String finding, String of, String reason, Source at) {
     /** The words by which the checker's findings are told apart. */
-    public static final List<String> FINDINGS = List.of("broken promise", "fails", "unsteady", "toggle", "interleaved",
-            "device down", "short wait", "never holds", "dead step", "dead rule", "promise not set", "no promise");
+    public static final List<String> FINDINGS = List.of("broken promise", "fails", "unsteady", "too early", "toggle",
+            "interleaved",
+            "device down", "short wait", "never holds", "dead step", "dead rule", "promise not set",
+            "not restored", "no promise");
 }

@@ -1,6 +1,7 @@
 package bellpush.config.model;
 
 import java.time.Duration;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -24,9 +25,11 @@ public record Kind(String name, String about, String driver, boolean stream, Opt
         List<Template> reports, Optional<Template> greeting, List<String> asks, Duration askEvery,
         Optional<Heartbeat> heartbeat, Duration fastest, Answers answers, Map<String, Object> settings, Source at) {
 
-    /** The same kind, but asked nothing after connecting: for trying macros out where nobody answers. */
-    public Kind unasked() {
-        return new Kind(name, about, driver, stream, port, framing, envelope, properties, commands, reports, greeting,
-                List.of(), Duration.ZERO, heartbeat, fastest, answers, settings, at);
+    /** The same kind, but asked nothing after connecting and sent everything at once: for trying macros out where nobody answers. */
+    public Kind untimed() {
+        Map<String, Property> unpaced = new LinkedHashMap<>();
+        properties.forEach((key, property) -> unpaced.put(key, property.unpaced()));
+        return new Kind(name, about, driver, stream, port, framing, envelope, unpaced, commands, reports, greeting,
+                List.of(), Duration.ZERO, heartbeat, Duration.ZERO, answers, settings, at);
     }
 }

@@ -30,4 +30,12 @@ public record Property(String name, String about, PropertyType type, Optional<Te
         this(name, about, type, set, ask, answer, report, reported, initial, fastest, takes, steadyWhile, List.of(),
                 at);
     }
+
+    /** The same property, which may be written as often as one likes. */
+    public Property unpaced() {
+        return fastest.isZero()
+                ? this
+                : new Property(name, about, type, set, ask, answer, report, reported, initial, Duration.ZERO, takes,
+                        steadyWhile, unsettles, at);
+    }
 }

@@ -22,6 +22,8 @@ public record Finding(What what, String of, Source at, String found, String why,
         FAILS("fails"),
         /** A property is changed while it must be steady, or may have to be. */
         UNSTEADY("unsteady"),
+        /** A property is set while a command of the same macro that changes it is not done yet. */
+        TOO_EARLY("too early"),
         /** The opposite of a value that the macro has neither set nor looked at. */
         TOGGLE("toggle"),
         /** Two macros can change one property in turns. */
@@ -38,6 +40,8 @@ public record Finding(What what, String of, Source at, String found, String why,
         DEAD_RULE("dead rule"),
         /** A promise of a property that the macro does not set. */
         UNKEPT("promise not set"),
+        /** A value is remembered and never put back, or remembered when it is no longer what it was. */
+        NOT_RESTORED("not restored"),
         /** A macro without a promise. */
         NO_PROMISE("no promise");
 

@@ -45,7 +45,7 @@ final class LampProof {
         Map<String, Device> devices = new LinkedHashMap<>();
         parts.forEach(p -> p.devices.forEach(name -> {
             Device device = survey.site.devices().get(name);
-            devices.put(name, new Device(device.name(), device.label(), device.kind().unasked(), device.address(),
+            devices.put(name, new Device(device.name(), device.label(), device.kind().untimed(), device.address(),
                     device.port(), device.settings(), device.at()));
         }));
         Site site = new Site(survey.site.folder(), survey.site.name(), survey.site.frameRate(), survey.site.limits(),

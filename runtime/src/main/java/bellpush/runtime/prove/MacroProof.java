@@ -6,7 +6,6 @@ import bellpush.config.model.Source;
 import bellpush.config.model.Step;
 import bellpush.config.model.Value;
 import java.util.ArrayList;
-import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -52,8 +51,6 @@ final class MacroProof {
     final Coverage coverage = new Coverage();
     private final Map<Key, Seen> seen = new LinkedHashMap<>();
     private final Set<PropertyRef> history = new TreeSet<>();
-    /** What it has been seen to look at before it set it. */
-    private final Set<PropertyRef> relies = new TreeSet<>();
     long states;
     long trials;
     /** Why nothing was proved of the macro, if so. */
@@ -188,7 +185,6 @@ final class MacroProof {
             count(trial);
             coverage.note(slice, trial.events, true);
             history.addAll(trial.world.askedOfHistory);
-            relies.addAll(trial.reliesOn(macro));
             judge(trial, ending, broken, List.copyOf(presses), false, before.assumed, choices, Trouble.NONE);
         } while (choices.next());
     }
@@ -209,6 +205,9 @@ final class MacroProof {
         Witness witness = new Witness(presses, soon, assumed, choices.way(), trial.world.outside,
                 trial.world.chosen.size(), trouble, soon || presses.size() == 1);
         for (Trial.Slip slip : trial.slips) {
+            if (soon && slip.what() == Finding.What.TOO_EARLY) {
+                continue; // to take over what another press has begun is what the next one is for
+            }
             Optional<Step> step = trial.cause(slip.property(), slip.request());
             step.ifPresent(cause -> note(new Seen(slip.what(), cause.at(), Optional.of(slip.property()), ending, witness)));
         }
@@ -313,63 +312,80 @@ final class MacroProof {
     /**
      * A way through a macro at whose end something is still on its way.
      *
-     * @param state of everything that it knows of, in words: what is not in it can be anything
+     * @param later whether messages are still to be sent, as well
      */
-    record Tail(String press, int[] way, Set<PropertyRef> moving, Map<PropertyRef, String> state) {}
+    record Tail(String press, int[] way, List<World.Moving> moving, Set<PropertyRef> refs, boolean later) {}
 
     /** All that a macro can leave on its way when its steps are done. */
     static List<Tail> tails(Survey survey, String name, Limits limits) {
-        Map<Map<PropertyRef, String>, Tail> tails = new LinkedHashMap<>();
+        List<Tail> tails = new ArrayList<>();
         try {
             tails(survey, name, limits, tails);
         } catch (Trial.TooLong _) {
             // the macro's own proof comes to it, too, and tells
         }
-        return List.copyOf(tails.values());
+        return tails;
     }
 
-    private static void tails(Survey survey, String name, Limits limits, Map<Map<PropertyRef, String>, Tail> tails) {
+    private static void tails(Survey survey, String name, Limits limits, List<Tail> tails) {
         Choices choices = new Choices();
         int trials = 0;
         do {
             Trial trial = new Trial(survey.slice(Set.of(name)), choices, Map.of(), Trouble.NONE);
             trial.pressAndGoOn(name);
-            Map<PropertyRef, String> state = trial.state();
-            Set<PropertyRef> moving = trial.moving();
+            List<World.Moving> moving = trial.onTheWay();
+            Set<PropertyRef> refs = trial.moving();
             int[] way = choices.way();
-            trial.later().forEach((ref, words) -> {
-                state.merge(ref, words, String::concat);
-                moving.add(ref);
-            });
-            if (!moving.isEmpty()) {
-                tails.putIfAbsent(state, new Tail(name, way, moving, state));
+            Set<PropertyRef> later = trial.later();
+            refs.addAll(later);
+            if (!refs.isEmpty()) {
+                tails.add(new Tail(name, way, moving, refs, !later.isEmpty()));
             }
         } while (choices.next() && ++trials < limits.trials());
     }
 
     /**
-     * A press that comes while something of another macro is on its way. Two such moments are alike for this macro if they agree in
-     * what is moving that it touches, and in what it looks at before it sets it.
+     * A press that comes while something of another macro is on its way. First with that on its way and all else at anything; only
+     * where this shows something is it tried whether the other macro's press really leads there.
      */
     private void soonAfter(List<Tail> tails) {
         Set<PropertyRef> touches = survey.touches(macro.name());
-        List<Tail> concerned = tails.stream().filter(tail -> tail.moving.stream().anyMatch(touches::contains)).toList();
-        Set<Map<PropertyRef, String>> done = new HashSet<>();
-        int relied;
-        do { // a moment may lead it where it looks at more
-            relied = relies.size();
-            for (Tail tail : concerned) {
-                Map<PropertyRef, String> moment = new TreeMap<>();
-                tail.state.forEach((ref, state) -> {
-                    if (relies.contains(ref) || touches.contains(ref) && tail.moving.contains(ref)) {
-                        moment.put(ref, state);
-                    }
-                });
-                if (done.add(moment)) {
-                    after(tail);
-                }
+        Map<List<World.Moving>, List<Tail>> moments = new LinkedHashMap<>();
+        for (Tail tail : tails) {
+            List<World.Moving> moment = tail.moving.stream().filter(m -> touches.contains(m.ref())).toList();
+            if (tail.later && tail.refs.stream().anyMatch(touches::contains)) {
+                after(tail);
+            } else if (!moment.isEmpty()) {
+                moments.computeIfAbsent(moment, _ -> new ArrayList<>()).add(tail);
             }
-        } while (relies.size() > relied);
+        }
+        moments.forEach((moment, alike) -> {
+            if (shows(moment)) {
+                alike.forEach(this::after);
+            }
+        });
+    }
+
+    /** Whether something new can come of it. */
+    private boolean shows(List<World.Moving> moment) {
+        Slice slice = survey.slice(Set.of(macro.name()));
+        Choices choices = new Choices();
+        Key promise = new Key(Finding.What.BROKEN_PROMISE, macro.at(), Optional.empty());
+        Key fails = new Key(Finding.What.FAILS, macro.at(), Optional.empty());
+        do {
+            Trial trial = new Trial(slice, choices, Map.of(), Trouble.NONE);
+            trial.begin(moment);
+            Trial.Ending ending = trial.press(macro.name());
+            boolean broken = broken(trial, ending);
+            count(trial);
+            if (broken && !seen.containsKey(promise) && !seen.containsKey(fails)
+                    || trial.slips.stream().anyMatch(slip -> slip.what() != Finding.What.TOO_EARLY
+                            && trial.cause(slip.property(), slip.request()).filter(step -> !seen.containsKey(
+                                    new Key(slip.what(), step.at(), Optional.of(slip.property())))).isPresent())) {
+                return true;
+            }
+        } while (choices.next());
+        return false;
     }
 
     private void after(Tail tail) {
@@ -382,7 +398,6 @@ final class MacroProof {
             Trial.Ending ending = trial.press(macro.name());
             boolean broken = broken(trial, ending);
             count(trial);
-            relies.addAll(trial.reliesOn(macro));
             judge(trial, ending, broken, presses, true, Map.of(), choices, Trouble.NONE);
         } while (choices.next());
     }

@@ -2,6 +2,7 @@ package bellpush.runtime.prove;
 
 import bellpush.config.model.Lamp;
 import bellpush.config.model.Macro;
+import bellpush.config.model.PropertyRef;
 import bellpush.config.model.Site;
 import bellpush.config.model.Step;
 import bellpush.runtime.core.Words;
@@ -9,6 +10,7 @@ import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 
 /** Proves what a site promises, or tells how it is broken. */
 public final class Prover {
@@ -49,7 +51,8 @@ public final class Prover {
         long states = 0;
         int macros = 0;
         for (MacroProof proof : proofs) {
-            findings.addAll(proof.findings());
+            List<Finding> idle = idle(survey, proof.macro);
+            proof.findings().stream().filter(f -> idle.isEmpty() || f.what() != Finding.What.UNKEPT).forEach(findings::add);
             coverage.add(proof.coverage);
             ways += proof.trials;
             states += proof.states;
@@ -62,6 +65,8 @@ public final class Prover {
         findings.addAll(Crossings.of(survey));
         for (Macro macro : site.macros().values()) {
             findings.addAll(Waits.of(site, macro));
+            findings.addAll(Remembered.of(site, macro));
+            findings.addAll(idle(survey, macro));
             boolean gone = survey.gestures.keySet().stream()
                     .anyMatch(name -> survey.reached(name).contains(macro.name()) && bounds.containsKey(name));
             if (!gone && !bounds.containsKey(macro.name())) {
@@ -82,6 +87,18 @@ public final class Prover {
             }
         }
         return new Proof(Alike.together(findings), macros, ways, states, bounds);
+    }
+
+    /** A promise that has nothing to do with what the macro does. */
+    static List<Finding> idle(Survey survey, Macro macro) {
+        Set<PropertyRef> promised = macro.promise().map(promise -> Parts.of(survey.site, promise).reads).orElse(Set.of());
+        boolean idle = !promised.isEmpty() && promised.stream().noneMatch(survey.changes(macro.name())::contains);
+        return !idle
+                ? List.of()
+                : List.of(new Finding(Finding.What.UNKEPT, macro.name(), macro.at(),
+                        macro.name() + " changes nothing of what it promises.",
+                        "What it promises holds, or does not, whether it is run or not.",
+                        "Promise what its steps lead to, or add the step that is missing.", 0, 0, List.of()));
     }
 
     static List<Finding> dead(Survey survey, Macro macro, Coverage coverage) {

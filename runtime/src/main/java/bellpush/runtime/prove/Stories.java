@@ -40,6 +40,11 @@ final class Stories {
                         "Before this step, see to it that not " + steady + ", and wait with an until before it goes on.",
                         presses, outside, story);
             }
+            case TOO_EARLY -> new Finding(what, macro.name(), at,
+                    all(properties) + (properties.size() == 1 ? " is" : " are")
+                            + " set while the command before it that changes the same is not done yet.",
+                    "Which of the two comes last is up to the device.",
+                    "Wait with an until for what the command leads to, before this.", presses, outside, story);
             case TOGGLE -> {
                 PropertyRef ref = properties.getFirst();
                 yield new Finding(what, macro.name(), at,

@@ -112,9 +112,15 @@ final class Survey {
     /** What it looks at or changes. */
     Set<PropertyRef> touches(String macro) {
         Set<PropertyRef> touches = new TreeSet<>(changes(macro));
-        touches.addAll(union(macro, p -> p.reads));
-        reached(macro).forEach(name -> parts.get(name).copies.forEach(copy -> touches.add(copy.from())));
+        touches.addAll(asks(macro));
         return touches;
+    }
+
+    /** What it looks at. */
+    Set<PropertyRef> asks(String macro) {
+        Set<PropertyRef> asks = new TreeSet<>(union(macro, p -> p.reads));
+        reached(macro).forEach(name -> parts.get(name).copies.forEach(copy -> asks.add(copy.from())));
+        return asks;
     }
 
     /** The values that it gives the property, where all of them are fixed. */

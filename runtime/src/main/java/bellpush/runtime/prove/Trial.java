@@ -3,7 +3,6 @@ package bellpush.runtime.prove;
 import bellpush.config.model.Command;
 import bellpush.config.model.Condition;
 import bellpush.config.model.LinkState;
-import bellpush.config.model.Macro;
 import bellpush.config.model.Property;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.Step;
@@ -125,13 +124,10 @@ final class Trial {
         now = next;
     }
 
-    /** What still waits to be sent, with how and when; time goes by for it. */
-    Map<PropertyRef, String> later() {
-        Map<PropertyRef, String> later = new TreeMap<>();
-        long from = now;
-        onSend = (device, request) -> world.changed(device, request)
-                .forEach(ref -> later.merge(ref, " then " + request.toString().replaceFirst("id=\\d+", "")
-                        + " in " + (now - from), String::concat));
+    /** What is still to be sent; time goes by for it. */
+    Set<PropertyRef> later() {
+        Set<PropertyRef> later = new TreeSet<>();
+        onSend = (device, request) -> later.addAll(world.changed(device, request));
         rest();
         return later;
     }
@@ -241,8 +237,13 @@ final class Trial {
     /** Whether this is a moment to send it. */
     private void look(String device, Request request) {
         switch (request) {
-            case Request.SetProperty(long id, String name, Value value, _) ->
-                steady(new PropertyRef(device, name), Optional.of(value), id);
+            case Request.SetProperty(long id, String name, Value value, _) -> {
+                PropertyRef ref = new PropertyRef(device, name);
+                steady(ref, Optional.of(value), id);
+                if (world.commanded(ref, now)) {
+                    slips.add(new Slip(Finding.What.TOO_EARLY, ref, id));
+                }
+            }
             case Request.DoCommand act -> world.command(device, act).effect().forEach((name, effect) -> {
                 PropertyRef ref = new PropertyRef(device, name);
                 boolean lookedAt = !world.open(ref) && (slice.site().property(ref).reported()
@@ -324,24 +325,6 @@ final class Trial {
         return Optional.ofNullable(last);
     }
 
-    /** What the steps and the promise looked at before anything of this macro had changed it. */
-    Set<PropertyRef> reliesOn(Macro macro) {
-        Set<PropertyRef> relies = new TreeSet<>();
-        // A step may look before the message of an earlier one has left, since devices are not sent everything at once.
-        world.chosen.stream().filter(u -> u.origin == Unknown.Origin.START).forEach(u -> relies.add(u.of));
-        Set<PropertyRef> changed = new TreeSet<>();
-        for (String place : steps()) {
-            Step step = slice.stepsByPlace().get(place);
-            if (step != null) {
-                Parts.read(slice.site(), step).stream().filter(ref -> !changed.contains(ref)).forEach(relies::add);
-                changed.addAll(Parts.changed(slice.site(), step));
-            }
-        }
-        macro.promise().ifPresent(promise -> Parts.of(slice.site(), promise).reads.stream()
-                .filter(ref -> !changed.contains(ref)).forEach(relies::add));
-        return relies;
-    }
-
     /** All that is not as it was found, or was looked at, in words that differ where it makes a difference. */
     Map<PropertyRef, String> state() {
         Map<PropertyRef, String> state = world.state(now);
@@ -350,6 +333,15 @@ final class Trial {
             return words + belief.value().map(value -> " " + belief.basis() + value).orElse("");
         });
         return state;
+    }
+
+    List<World.Moving> onTheWay() {
+        return world.onTheWay(now, ref -> core.belief(ref).value());
+    }
+
+    /** Begins with these on their way from a press before. */
+    void begin(List<World.Moving> moving) {
+        world.begin(now, moving);
     }
 
     /** What is on its way, for telling endings apart. */

@@ -29,7 +29,7 @@ import java.util.TreeMap;
  */
 final class World implements Elsewhere {
     /** Properties on their way together; one that is sent something else meanwhile drops out. */
-    private record Change(long at, long order, String device, Map<PropertyRef, Unknown> targets)
+    private record Change(long at, long order, String device, Map<PropertyRef, Unknown> targets, boolean command)
             implements
                 Comparable<Change> {
         @Override
@@ -44,6 +44,8 @@ final class World implements Elsewhere {
     /** What is assumed of properties that no device tells, from presses before the story's first. */
     private final Map<PropertyRef, Value> assumedBefore;
     private final Trouble trouble;
+    /** What is on its way from a press before the story begins, and what the core assumes of it. */
+    private final Map<PropertyRef, Value> assumedOnTheWay = new HashMap<>();
     private final Map<PropertyRef, Unknown> truth = new HashMap<>();
     private final Map<PropertyRef, Change> moving = new HashMap<>();
     private final PriorityQueue<Change> changes = new PriorityQueue<>();
@@ -78,12 +80,17 @@ final class World implements Elsewhere {
             if (touched.contains(ref)) {
                 return Optional.empty();
             }
+            if (moving.containsKey(ref)) {
+                return Optional.ofNullable(assumedOnTheWay.get(ref))
+                        .map(value -> new Belief(Belief.Basis.ASSUMED, Optional.of(value), 0));
+            }
             askedOfHistory.add(ref);
             return Optional.ofNullable(assumedBefore.get(ref))
                     .map(value -> new Belief(Belief.Basis.ASSUMED, Optional.of(value), 0));
         }
         return moving.containsKey(ref)
-                ? Optional.empty()
+                ? Optional.ofNullable(assumedOnTheWay.get(ref))
+                        .map(value -> new Belief(Belief.Basis.ASSUMED, Optional.of(value), 0))
                 : Optional.of(new Belief(Belief.Basis.REPORTED, Optional.of(value(ref)), 0));
     }
 
@@ -248,13 +255,15 @@ final class World implements Elsewhere {
             }
         }
         touched.addAll(targets.keySet());
+        assumedOnTheWay.keySet().removeAll(targets.keySet());
         for (PropertyRef ref : targets.keySet()) {
             Change before = moving.remove(ref);
             if (before != null) {
                 before.targets.remove(ref);
             }
         }
-        Change change = new Change(now + takes, ++orders, device, targets);
+        Change change = new Change(now + takes, ++orders, device, targets,
+                request instanceof Request.DoCommand);
         targets.keySet().forEach(ref -> moving.put(ref, change));
         if (!trouble.deaf(device)) {
             changes.add(change);
@@ -277,6 +286,28 @@ final class World implements Elsewhere {
             }
             case Command.Effect.Unknown() -> Optional.of(new Unknown(ref, Unknown.Origin.EFFECT));
         };
+    }
+
+    /** Part of a change that is on its way: to what, when it is there, and what the core assumes meanwhile. */
+    record Moving(PropertyRef ref, Optional<Value> to, long inNanos, Optional<Value> assumed) {}
+
+    List<Moving> onTheWay(long now, java.util.function.Function<PropertyRef, Optional<Value>> assumed) {
+        List<Moving> all = new ArrayList<>();
+        new TreeMap<>(moving).forEach((ref, change) -> all.add(new Moving(ref,
+                Optional.ofNullable(change.targets.get(ref).value), change.at - now, assumed.apply(ref))));
+        return all;
+    }
+
+    /** Begins with these on their way. */
+    void begin(long now, List<Moving> all) {
+        for (Moving one : all) {
+            Unknown to = one.to.map(value -> Unknown.known(one.ref, value))
+                    .orElseGet(() -> new Unknown(one.ref, Unknown.Origin.EFFECT));
+            Change change = new Change(now + one.inNanos, ++orders, one.ref.device(), new LinkedHashMap<>(Map.of(one.ref, to)), true);
+            moving.put(one.ref, change);
+            changes.add(change);
+            one.assumed.ifPresent(value -> assumedOnTheWay.put(one.ref, value));
+        }
     }
 
     /** When the next change is complete, or {@link Long#MAX_VALUE}. */
@@ -319,6 +350,12 @@ final class World implements Elsewhere {
 
     private static String words(Unknown unknown) {
         return unknown.open() ? "?" + unknown.of + unknown.origin : unknown.value.toString();
+    }
+
+    /** Whether a command that takes its time is on its way to change the property. */
+    boolean commanded(PropertyRef ref, long now) {
+        Change change = moving.get(ref);
+        return change != null && change.command && change.at > now;
     }
 
     /** Whether nothing was sent that changes the property. */

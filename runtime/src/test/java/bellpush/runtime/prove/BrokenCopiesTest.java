@@ -149,8 +149,8 @@ class BrokenCopiesTest {
     /** "At the end there must be no music", wrote the treasurer into the promise, and nobody wrote it into the steps. */
     @Test
     void closingPromisesWhatItDoesNotDo() {
-        Copies copy = new Copies(folder).change("macros/closing.json", "\"room-lights.scene\": \"full\"\n  }",
-                "\"room-lights.scene\": \"full\", \"desk.music.mute\": true\n  }");
+        Copies copy = new Copies(folder).change("macros/closing.json", "\"room-lights.level\": 100\n  }",
+                "\"room-lights.level\": 100, \"desk.music.mute\": true\n  }");
         Finding finding = only(Finding.What.UNKEPT, "closing", copy);
         story(finding, 1, 0, "desk.music.mute is false", "1. Press CLOSING");
         assertThat(finding.found()).contains("desk.music.mute true");

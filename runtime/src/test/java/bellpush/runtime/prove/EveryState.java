@@ -60,8 +60,10 @@ final class EveryState {
     private final Map<String, Length> broken = new TreeMap<>();
     private boolean whole = true;
 
-    private EveryState(Site site) {
-        this.site = site;
+    private EveryState(Site paced) {
+        Map<String, Device> devices = new LinkedHashMap<>(paced.devices());
+        devices.replaceAll((_, d) -> new Device(d.name(), d.label(), d.kind().untimed(), d.address(), d.port(), d.settings(), d.at()));
+        site = new Site(paced.folder(), paced.name(), paced.frameRate(), paced.limits(), paced.panel(), devices, paced.macros());
     }
 
     /** For each macro that can end without its promise, the shortest way; empty if there are too many states. */

@@ -61,6 +61,9 @@ final class Mutants {
             List<Step> without = new ArrayList<>(steps);
             without.remove(i);
             note(macro, "drops", step, whole.apply(without));
+            List<Step> twice = new ArrayList<>(steps);
+            twice.add(i, step);
+            note(macro, "does twice", step, whole.apply(twice));
             if (i + 1 < steps.size() && !(steps.get(i + 1) instanceof Step.Say)) {
                 List<Step> swapped = new ArrayList<>(steps);
                 swapped.set(i, steps.get(i + 1));
@@ -98,6 +101,11 @@ final class Mutants {
                 Map<PropertyRef, Value> values = new LinkedHashMap<>(set.values());
                 values.put(ref, to);
                 changed.put("sets " + ref + " to " + to, new Step.Set(values, set.at()));
+                if (set.values().size() > 1) {
+                    Map<PropertyRef, Value> fewer = new LinkedHashMap<>(set.values());
+                    fewer.remove(ref);
+                    changed.put("does not set " + ref, new Step.Set(fewer, set.at()));
+                }
             }));
             case Step.Do act -> act.arguments().forEach((name, value) -> other(site.devices().get(act.device()).kind().commands()
                     .get(act.command()).arguments().get(name), value).ifPresent(to -> {
