@@ -51,8 +51,7 @@ public final class Prover {
         long states = 0;
         int macros = 0;
         for (MacroProof proof : proofs) {
-            List<Finding> idle = idle(survey, proof.macro);
-            proof.findings().stream().filter(f -> idle.isEmpty() || f.what() != Finding.What.UNKEPT).forEach(findings::add);
+            findings.addAll(proof.findings());
             coverage.add(proof.coverage);
             ways += proof.trials;
             states += proof.states;
@@ -66,7 +65,9 @@ public final class Prover {
         for (Macro macro : site.macros().values()) {
             findings.addAll(Waits.of(site, macro));
             findings.addAll(Remembered.of(site, macro));
-            findings.addAll(idle(survey, macro));
+            if (findings.stream().noneMatch(f -> f.of().equals(macro.name()) && f.what() == Finding.What.UNKEPT)) {
+                findings.addAll(idle(survey, macro));
+            }
             boolean gone = survey.gestures.keySet().stream()
                     .anyMatch(name -> survey.reached(name).contains(macro.name()) && bounds.containsKey(name));
             if (!gone && !bounds.containsKey(macro.name())) {
