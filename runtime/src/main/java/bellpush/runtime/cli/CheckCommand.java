@@ -24,7 +24,8 @@ import picocli.CommandLine.Parameters;
 @Command(name = "check", description = {
     "Reads a site and names everything that is wrong with it at once: file, line and column,"
             + " why it matters, and the cure. Then tries every macro from every state that anybody may have left the gear"
-            + " in, and tells how a promise can be broken. Connects to nothing and changes nothing."}, footer = {"", "Examples:",
+            + " in, and tells how a promise can be broken. Connects to nothing and changes nothing."}, footer = {"",
+                "Examples:",
                 "  bellpush check hall", "  bellpush check hall --json | jq '.[].found'"}, exitCodeList = {
                     "0:no errors (there may be warnings)",
                     "1:errors, or a promise that can be broken", "2:wrong usage"})
@@ -52,7 +53,8 @@ final class CheckCommand implements Callable<Integer> {
         List<Finding> open = findings.stream().filter(finding -> !accepted.containsKey(finding)).toList();
         List<Problem> outdated = proof.filter(Prover.Proof::complete).isEmpty()
                 ? List.of()
-                : folder.accepted().stream().filter(one -> !accepted.containsValue(one)).map(CheckCommand::outdated).toList();
+                : folder.accepted().stream().filter(one -> !accepted.containsValue(one)).map(CheckCommand::outdated)
+                        .toList();
         if (json) {
             console.out().print(CheckJson.render(folder.problems(), outdated, findings, accepted));
         } else {
@@ -73,7 +75,8 @@ final class CheckCommand implements Callable<Integer> {
     private static Map<Finding, Accepted> accepted(List<Finding> findings, List<Accepted> accepted) {
         Map<Finding, Accepted> map = new LinkedHashMap<>();
         for (Finding finding : findings) {
-            accepted.stream().filter(one -> one.finding().equals(finding.what().word()) && one.of().equals(finding.of()))
+            accepted.stream()
+                    .filter(one -> one.finding().equals(finding.what().word()) && one.of().equals(finding.of()))
                     .findFirst().ifPresent(one -> map.put(finding, one));
         }
         return map;
@@ -87,16 +90,21 @@ final class CheckCommand implements Callable<Integer> {
 
     /** What was proved and how far it was looked. Nothing is called proved that was not gone through to the end. */
     private static String verdict(Prover.Proof proof, int open, int accepted) {
-        String covered = String.format(Locale.ROOT, "%,d states of panel and gear in %,d ways, each of which stands for all values"
-                + " that make no difference", proof.states(), proof.ways());
+        String covered = String.format(Locale.ROOT,
+                "%,d states of panel and gear in %,d ways, each of which stands for all values"
+                        + " that make no difference",
+                proof.states(), proof.ways());
         String found = open == 0 && accepted == 0
                 ? "no promise can be broken"
-                : open + (open == 1 ? " finding" : " findings") + (accepted > 0 ? " and " + accepted + " accepted" : "");
-        String bounds = proof.bounds().entrySet().stream().map(e -> "\n  Not proved: " + e.getKey() + " (" + e.getValue() + ")")
+                : open + (open == 1 ? " finding" : " findings")
+                        + (accepted > 0 ? " and " + accepted + " accepted" : "");
+        String bounds = proof.bounds().entrySet().stream()
+                .map(e -> "\n  Not proved: " + e.getKey() + " (" + e.getValue() + ")")
                 .collect(Collectors.joining());
         String head = proof.complete() ? "Proved" : "Proved in part";
         return (open == 0 && proof.complete() ? head : proof.complete() ? "Gone through to the end" : head) + ": "
-                + proof.macros() + (proof.macros() == 1 ? " macro, " : " macros, ") + found + ". Covered: " + covered + "."
+                + proof.macros() + (proof.macros() == 1 ? " macro, " : " macros, ") + found + ". Covered: " + covered
+                + "."
                 + bounds;
     }
 

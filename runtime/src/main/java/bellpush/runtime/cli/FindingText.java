@@ -11,7 +11,8 @@ final class FindingText {
 
     /** A broken promise is as bad as a mistake in the files: the site runs, and does not do what its buttons say. */
     static Problem problem(Finding finding) {
-        return new Problem(bad(finding) ? Problem.Severity.ERROR : Problem.Severity.WARNING, finding.at(), 1, finding.found(), finding.why(), finding.cure());
+        return new Problem(bad(finding) ? Problem.Severity.ERROR : Problem.Severity.WARNING, finding.at(), 1,
+                finding.found(), finding.why(), finding.cure());
     }
 
     /** All but a promise that is missing: that is no fault yet. */

@@ -105,7 +105,8 @@ public final class Core {
         beliefs = new Beliefs(turn, site, elsewhere);
         runs = new Runs(turn, site, new RunGear());
         contacts = new Contacts(turn, site.panel(), new PanelGestures());
-        judge = new Judge(site, beliefs::asked, beliefs::link, control -> contacts.on(control).or(() -> elsewhere.on(control)),
+        judge = new Judge(site, beliefs::asked, beliefs::link,
+                control -> contacts.on(control).or(() -> elsewhere.on(control)),
                 macro -> runs.isRunning(macro) || elsewhere.running(macro),
                 macro -> runs.hasFailed(macro) || elsewhere.failed(macro));
         runs.judgedBy(judge);

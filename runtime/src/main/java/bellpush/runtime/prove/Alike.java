@@ -21,8 +21,10 @@ final class Alike {
                 case UNSTEADY, TOGGLE, DEVICE_DOWN -> true;
                 default -> false;
             };
-            groups.computeIfAbsent(new Key(finding.what(), finding.at().file(), finding.at().line(), finding.at().column(),
-                    ofStep ? "" : finding.of() + finding.found()), _ -> new ArrayList<>()).add(finding);
+            groups.computeIfAbsent(
+                    new Key(finding.what(), finding.at().file(), finding.at().line(), finding.at().column(),
+                            ofStep ? "" : finding.of() + finding.found()),
+                    _ -> new ArrayList<>()).add(finding);
         }
         return groups.values().stream().map(Alike::one)
                 .sorted(Comparator.comparing((Finding f) -> f.at().file()).thenComparing(f -> f.at().line())

@@ -92,9 +92,11 @@ final class Crossings {
         found.putIfAbsent(one + " " + other, new Finding(Finding.What.INTERLEAVED, one, at, words,
                 "Pressed one shortly after the other, their steps mix, and what is left is what neither of them means.",
                 cure(one, other), 2, 0, List.of("1. " + first(survey.gesture(one)) + ": " + one + " runs.",
-                        "2. " + first(survey.gesture(other)) + " before it is done: " + other + " runs at the same time.",
+                        "2. " + first(survey.gesture(other)) + " before it is done: " + other
+                                + " runs at the same time.",
                         "   " + one + ": " + step(one, ref).map(Stories::words).orElse("changes " + ref),
-                        "   " + other + ": " + step(other, ref).map(Stories::words).orElse("changes what it rests on"))));
+                        "   " + other + ": "
+                                + step(other, ref).map(Stories::words).orElse("changes what it rests on"))));
     }
 
     private String cure(String one, String other) {

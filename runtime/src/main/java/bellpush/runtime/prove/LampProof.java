@@ -120,7 +120,8 @@ final class LampProof {
                 }
                 List<Value> values = regions.of(ref);
                 Value value = values.get(choices.pick(values.size()));
-                return Optional.of(new Belief(told ? Belief.Basis.REPORTED : Belief.Basis.ASSUMED, Optional.of(value), 0));
+                return Optional
+                        .of(new Belief(told ? Belief.Basis.REPORTED : Belief.Basis.ASSUMED, Optional.of(value), 0));
             });
         }
 
@@ -151,7 +152,8 @@ final class LampProof {
                 shadowed
                         ? "A rule before it holds always, and the first one that holds decides."
                         : "Whatever the gear reports, it does not hold, or a rule before it holds as well.",
-                shadowed ? "Put the rule that holds always last." : "Put it before the other, change it, or remove it.", 0, 0,
+                shadowed ? "Put the rule that holds always last." : "Put it before the other, change it, or remove it.",
+                0, 0,
                 List.of());
     }
 }

@@ -22,7 +22,8 @@ import java.util.TreeSet;
  */
 final class MacroProof {
     /** What a trial showed, and the way to see it again. */
-    private record Seen(Finding.What what, Source at, Optional<PropertyRef> property, Trial.Ending ending, Witness witness) {}
+    private record Seen(Finding.What what, Source at, Optional<PropertyRef> property, Trial.Ending ending,
+            Witness witness) {}
 
     /**
      * How to come to something: presses, the last of them the macro's own, and the choices on the way.
@@ -91,7 +92,8 @@ final class MacroProof {
     List<Finding> findings() {
         Stories stories = new Stories(survey, macro);
         Map<Key, List<PropertyRef>> together = new LinkedHashMap<>();
-        seen.forEach((key, found) -> together.computeIfAbsent(new Key(key.what, key.at, Optional.empty()), _ -> new ArrayList<>())
+        seen.forEach((key, found) -> together
+                .computeIfAbsent(new Key(key.what, key.at, Optional.empty()), _ -> new ArrayList<>())
                 .addAll(found.property.stream().toList()));
         List<Finding> findings = new ArrayList<>();
         together.forEach((key, properties) -> {
@@ -209,7 +211,8 @@ final class MacroProof {
                 continue; // to take over what another press has begun is what the next one is for
             }
             Optional<Step> step = trial.cause(slip.property(), slip.request());
-            step.ifPresent(cause -> note(new Seen(slip.what(), cause.at(), Optional.of(slip.property()), ending, witness)));
+            step.ifPresent(
+                    cause -> note(new Seen(slip.what(), cause.at(), Optional.of(slip.property()), ending, witness)));
         }
         if (broken) {
             note(new Seen(macro.promise().isPresent() ? Finding.What.BROKEN_PROMISE : Finding.What.FAILS, macro.at(),

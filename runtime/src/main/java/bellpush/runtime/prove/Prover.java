@@ -38,7 +38,8 @@ public final class Prover {
         Map<String, String> bounds = new LinkedHashMap<>();
         List<MacroProof> proofs = new ArrayList<>();
         try (Crew crew = new Crew()) {
-            List<MacroProof.Tail> tails = crew.all(survey.gestures.keySet(), name -> MacroProof.tails(survey, name, limits))
+            List<MacroProof.Tail> tails = crew
+                    .all(survey.gestures.keySet(), name -> MacroProof.tails(survey, name, limits))
                     .stream().flatMap(List::stream).toList();
             proofs.addAll(crew.all(site.macros().values(), macro -> {
                 MacroProof proof = new MacroProof(survey, macro, limits);
@@ -92,7 +93,8 @@ public final class Prover {
 
     /** A promise that has nothing to do with what the macro does. */
     static List<Finding> idle(Survey survey, Macro macro) {
-        Set<PropertyRef> promised = macro.promise().map(promise -> Parts.of(survey.site, promise).reads).orElse(Set.of());
+        Set<PropertyRef> promised = macro.promise().map(promise -> Parts.of(survey.site, promise).reads)
+                .orElse(Set.of());
         boolean idle = !promised.isEmpty() && promised.stream().noneMatch(survey.changes(macro.name())::contains);
         return !idle
                 ? List.of()

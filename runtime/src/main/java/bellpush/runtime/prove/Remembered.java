@@ -28,7 +28,8 @@ final class Remembered {
                             "Add a restore of " + ref + ", or remove this."));
                 } else if (set.contains(ref)) {
                     found.add(finding(macro, remember, "remembers " + ref + " after it has changed it itself.",
-                            "What is put back then is not what was there before.", "Remember it before it is changed."));
+                            "What is put back then is not what was there before.",
+                            "Remember it before it is changed."));
                 }
             } else {
                 set.addAll(Parts.changed(site, steps.get(i)));
@@ -38,7 +39,8 @@ final class Remembered {
     }
 
     private static Finding finding(Macro macro, Step at, String found, String why, String cure) {
-        return new Finding(Finding.What.NOT_RESTORED, macro.name(), at.at(), macro.name() + " " + found, why, cure, 0, 0,
+        return new Finding(Finding.What.NOT_RESTORED, macro.name(), at.at(), macro.name() + " " + found, why, cure, 0,
+                0,
                 List.of());
     }
 }

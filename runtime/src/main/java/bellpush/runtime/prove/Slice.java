@@ -49,7 +49,8 @@ record Slice(Site site, List<Macro> macros, Regions regions, Map<String, Step> s
     }
 
     private static Device untimed(Device device, Map<Kind, Kind> kinds) {
-        return new Device(device.name(), device.label(), kinds.computeIfAbsent(device.kind(), Kind::untimed), device.address(), device.port(),
+        return new Device(device.name(), device.label(), kinds.computeIfAbsent(device.kind(), Kind::untimed),
+                device.address(), device.port(),
                 device.settings(), device.at());
     }
 }

@@ -34,10 +34,12 @@ final class Stories {
             case UNSTEADY -> {
                 PropertyRef ref = properties.getFirst();
                 String steady = steady(ref);
-                yield new Finding(what, macro.name(), at, all(properties) + changed(properties) + " changed while it may be so that " + steady + ".",
+                yield new Finding(what, macro.name(), at,
+                        all(properties) + changed(properties) + " changed while it may be so that " + steady + ".",
                         "The kind of " + ref.device() + " declares that " + ref.property()
                                 + " must not change then: it would be seen.",
-                        "Before this step, see to it that not " + steady + ", and wait with an until before it goes on.",
+                        "Before this step, see to it that not " + steady
+                                + ", and wait with an until before it goes on.",
                         presses, outside, story);
             }
             case TOO_EARLY -> new Finding(what, macro.name(), at,
@@ -52,7 +54,8 @@ final class Stories {
                                 + " has neither set it nor looked at it before.",
                         "Whether it ends up on or off depends on what it was, and a second press undoes the first.",
                         survey.site.property(ref).set().isPresent()
-                                ? "Set " + ref + " to what this starts from and wait with an until, or look at it with an if."
+                                ? "Set " + ref
+                                        + " to what this starts from and wait with an until, or look at it with an if."
                                 : "Look at " + ref + " with an if, and do this in one of its branches only.",
                         presses, outside, story);
             }
@@ -62,12 +65,14 @@ final class Stories {
                 yield new Finding(what, macro.name(), at,
                         moves
                                 ? macro.name() + " fails and leaves " + ref + " at " + trial.world.value(ref) + "."
-                                : all(properties) + changed(properties) + " changed while it may be so that " + steady(ref) + ".",
+                                : all(properties) + changed(properties) + " changed while it may be so that "
+                                        + steady(ref) + ".",
                         "With " + witness.trouble().device() + (witness.trouble().kind() == Trouble.Kind.DOWN
                                 ? " down, it does not stop in a safe state."
                                 : " not taking what it is sent, it does not stop in a safe state."),
                         moves
-                                ? "Give " + macro.name() + " an onFailure that runs a macro which sets " + ref + " to 0."
+                                ? "Give " + macro.name() + " an onFailure that runs a macro which sets " + ref
+                                        + " to 0."
                                 : "Do not go on where the step before has failed.",
                         presses, outside, story);
             }
@@ -171,7 +176,8 @@ final class Stories {
         List<String> lines = new ArrayList<>();
         switch (witness.trouble().kind()) {
             case DOWN -> lines.add("The link to " + witness.trouble().device() + " is down.");
-            case DEAF -> lines.add(witness.trouble().device() + " takes no notice of what it is sent, and tells nothing.");
+            case DEAF ->
+                lines.add(witness.trouble().device() + " takes no notice of what it is sent, and tells nothing.");
             case NONE -> {
             }
         }
@@ -194,8 +200,9 @@ final class Stories {
                     lines.add(++press + ". " + Character.toUpperCase(gesture.charAt(0)) + gesture.substring(1)
                             + (soon ? ", at once" : "") + ": " + details.get("macro") + " runs.");
                 }
-                case "hand" -> lines.add("   Somebody changes " + details.get("property") + " to " + details.get("value")
-                        + " at the device.");
+                case "hand" ->
+                    lines.add("   Somebody changes " + details.get("property") + " to " + details.get("value")
+                            + " at the device.");
                 case "step" -> lines.add("   " + details.get("step") + "   (" + details.get("at") + ")");
                 case "report" -> told(details).ifPresent(lines::add);
                 case "note" -> lines.add("   " + details.get("text") + ".");
@@ -208,7 +215,9 @@ final class Stories {
         String later = trial.world.chosen.stream()
                 .filter(u -> u.origin == Unknown.Origin.EFFECT || u.origin == Unknown.Origin.HAND && !told(trial, u))
                 .map(u -> u.of + " has become " + u.value
-                        + (u.origin == Unknown.Origin.HAND ? " by somebody's hand at the device, which it does not tell" : ""))
+                        + (u.origin == Unknown.Origin.HAND
+                                ? " by somebody's hand at the device, which it does not tell"
+                                : ""))
                 .collect(Collectors.joining(", "));
         if (!later.isEmpty()) {
             lines.add("Meanwhile " + later + ".");
@@ -217,7 +226,8 @@ final class Stories {
     }
 
     private static boolean told(Trial trial, Unknown by) {
-        return trial.events.stream().anyMatch(e -> e.what().equals("hand") && e.details().get("property").equals(by.of));
+        return trial.events.stream()
+                .anyMatch(e -> e.what().equals("hand") && e.details().get("property").equals(by.of));
     }
 
     private static List<String> shortened(List<String> lines) {

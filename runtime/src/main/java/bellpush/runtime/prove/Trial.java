@@ -251,7 +251,8 @@ final class Trial {
                 if (effect instanceof Command.Effect.Opposite && !lookedAt) {
                     slips.add(new Slip(Finding.What.TOGGLE, ref, act.id()));
                 }
-                steady(ref, effect instanceof Command.Effect.Becomes(Value value) ? Optional.of(value)
+                steady(ref, effect instanceof Command.Effect.Becomes(Value value)
+                        ? Optional.of(value)
                         : Optional.empty(), act.id());
             });
             case Request.AskProperty _ -> {

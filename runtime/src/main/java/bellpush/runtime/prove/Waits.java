@@ -68,7 +68,8 @@ final class Waits {
 
     private void tell(Step.Wait wait, PropertyRef ref, Duration takes) {
         found.add(new Finding(Finding.What.SHORT_WAIT, macro.name(), wait.at(),
-                "This waits " + wait.time().toMillis() + " ms, and " + ref + " takes " + takes.toMillis() + " ms to change.",
+                "This waits " + wait.time().toMillis() + " ms, and " + ref + " takes " + takes.toMillis()
+                        + " ms to change.",
                 "What comes next is done before it is there.",
                 "Wait for it with an until on " + ref + ", or at least " + takes.toMillis() + " ms.", 1, 0, List.of()));
     }

@@ -303,7 +303,8 @@ final class World implements Elsewhere {
         for (Moving one : all) {
             Unknown to = one.to.map(value -> Unknown.known(one.ref, value))
                     .orElseGet(() -> new Unknown(one.ref, Unknown.Origin.EFFECT));
-            Change change = new Change(now + one.inNanos, ++orders, one.ref.device(), new LinkedHashMap<>(Map.of(one.ref, to)), true);
+            Change change = new Change(now + one.inNanos, ++orders, one.ref.device(),
+                    new LinkedHashMap<>(Map.of(one.ref, to)), true);
             moving.put(one.ref, change);
             changes.add(change);
             one.assumed.ifPresent(value -> assumedOnTheWay.put(one.ref, value));

@@ -26,7 +26,8 @@ class BigSiteTest {
         Prover.Proof proof = Prover.prove(site, Limits.DEFAULT);
         double ms = (System.nanoTime() - start) / 1e6;
         Runtime runtime = Runtime.getRuntime();
-        System.out.printf("%d macros, %d devices, %d properties: %.0f ms, %,d ways, %,d states, %d MB of heap in use%n", macros,
+        System.out.printf("%d macros, %d devices, %d properties: %.0f ms, %,d ways, %,d states, %d MB of heap in use%n",
+                macros,
                 devices, devices * properties, ms, proof.ways(), proof.states(),
                 (runtime.totalMemory() - runtime.freeMemory()) >> 20);
         assertThat(proof.complete()).isTrue();

@@ -70,12 +70,15 @@ final class BigSites {
         }
         Map<String, Command> commands = new LinkedHashMap<>();
         commands.put("dissolve", new Command("dissolve", "", Map.of(), new Template.Text("d"),
-                Map.of("program", new Command.Effect.FromProperty("preview"), "preview", new Command.Effect.FromProperty("program")),
+                Map.of("program", new Command.Effect.FromProperty("preview"), "preview",
+                        new Command.Effect.FromProperty("program")),
                 Duration.ofMillis(800), Source.NONE, false));
         commands.put("fade", new Command("fade", "", Map.of(), new Template.Text("f"),
                 Map.of("on", new Command.Effect.Opposite()), Duration.ofMillis(500), Source.NONE, false));
-        return new Kind("big", "", "tcp", false, OptionalInt.empty(), new Framing.Slip(), Optional.empty(), properties, commands,
-                List.of(), Optional.empty(), List.of(), Duration.ZERO, Optional.empty(), Duration.ofMillis(5), Answers.NONE, Map.of(),
+        return new Kind("big", "", "tcp", false, OptionalInt.empty(), new Framing.Slip(), Optional.empty(), properties,
+                commands,
+                List.of(), Optional.empty(), List.of(), Duration.ZERO, Optional.empty(), Duration.ofMillis(5),
+                Answers.NONE, Map.of(),
                 Source.NONE);
     }
 
@@ -104,12 +107,14 @@ final class BigSites {
         Value source = Value.of(List.of("stage", "rail", "slides").get(number % 3));
         Map<PropertyRef, Value> look = new LinkedHashMap<>();
         for (int i = 0; i < 4; i++) {
-            look.put(new PropertyRef(mixer, "p" + (4 + (number + i) % Math.min(6, propertiesEach - 4))), Value.of(number + i));
+            look.put(new PropertyRef(mixer, "p" + (4 + (number + i) % Math.min(6, propertiesEach - 4))),
+                    Value.of(number + i));
         }
         Map<PropertyRef, Value> light = Map.of(new PropertyRef(lights, "scene"), source);
         Step.Otherwise stop = new Step.Otherwise.Stop();
         Duration within = Duration.ofSeconds(3);
-        List<Condition> promised = new java.util.ArrayList<>(look.entrySet().stream().map(e -> is(e.getKey(), e.getValue())).toList());
+        List<Condition> promised = new java.util.ArrayList<>(
+                look.entrySet().stream().map(e -> is(e.getKey(), e.getValue())).toList());
         List<Step> steps = List.of(
                 new Step.Set(Map.of(on, Value.of(false)), at.get()),
                 new Step.Until(is(on, Value.of(false)), within, stop, at.get()),
@@ -119,7 +124,8 @@ final class BigSites {
                         List.of(new Step.Remember(preview, at.get()), new Step.Set(Map.of(preview, source), at.get()),
                                 new Step.Until(is(preview, source), within, stop, at.get()),
                                 new Step.Do(switcher, "dissolve", Map.of(), at.get()),
-                                new Step.Until(is(program, source), within, stop, at.get()), new Step.Restore(preview, at.get())),
+                                new Step.Until(is(program, source), within, stop, at.get()),
+                                new Step.Restore(preview, at.get())),
                         at.get()),
                 new Step.Until(new Condition.All(List.copyOf(promised)), within, stop, at.get()),
                 new Step.Do(mixer, "fade", Map.of(), at.get()));

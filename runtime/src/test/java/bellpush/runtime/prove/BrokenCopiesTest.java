@@ -73,7 +73,8 @@ class BrokenCopiesTest {
     /** The speaker's title was made from a copy of the welcome's, and one line kept its old value. */
     @Test
     void theSpeakersNameShowsTheWelcome() {
-        Copies copy = new Copies(folder).change("macros/speaker.json", "        \"mixer.still\": \"speaker\",\n        \"mixer.key.fill\"",
+        Copies copy = new Copies(folder).change("macros/speaker.json",
+                "        \"mixer.still\": \"speaker\",\n        \"mixer.key.fill\"",
                 "        \"mixer.still\": \"welcome\",\n        \"mixer.key.fill\"");
         Finding finding = only(Finding.What.BROKEN_PROMISE, "speaker", copy);
         story(finding, 1, 0, "1. Press SPEAKER", "mixer.still should be speaker and is welcome");
@@ -169,7 +170,8 @@ class BrokenCopiesTest {
     /** END RECORD was made from a copy of RECORD; the until was forgotten. It waits three seconds for what cannot be, and goes on. */
     @Test
     void anUntilWaitsForTheOldState() {
-        Copies copy = new Copies(folder).change("macros/record-end.json", "[{ \"set\": { \"encoder.recording\": false } }]",
+        Copies copy = new Copies(folder).change("macros/record-end.json",
+                "[{ \"set\": { \"encoder.recording\": false } }]",
                 "[{ \"set\": { \"encoder.recording\": false } },\n    { \"until\": { \"encoder.recording\": true }, "
                         + "\"within\": \"3 s\", \"else\": \"go on\" }]");
         Finding finding = only(Finding.What.NEVER_HOLDS, "record-end", copy);

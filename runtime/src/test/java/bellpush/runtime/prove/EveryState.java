@@ -62,8 +62,10 @@ final class EveryState {
 
     private EveryState(Site paced) {
         Map<String, Device> devices = new LinkedHashMap<>(paced.devices());
-        devices.replaceAll((_, d) -> new Device(d.name(), d.label(), d.kind().untimed(), d.address(), d.port(), d.settings(), d.at()));
-        site = new Site(paced.folder(), paced.name(), paced.frameRate(), paced.limits(), paced.panel(), devices, paced.macros());
+        devices.replaceAll((_, d) -> new Device(d.name(), d.label(), d.kind().untimed(), d.address(), d.port(),
+                d.settings(), d.at()));
+        site = new Site(paced.folder(), paced.name(), paced.frameRate(), paced.limits(), paced.panel(), devices,
+                paced.macros());
     }
 
     /** For each macro that can end without its promise, the shortest way; empty if there are too many states. */
@@ -111,7 +113,8 @@ final class EveryState {
                         Map<PropertyRef, Value> truth = new HashMap<>(node.state.truth);
                         truth.put(ref, value);
                         open.add(new Node(new Length(node.length.presses, node.length.hands + 1),
-                                new State(truth, node.state.assumed), node.start, with(node.path, new Move("", ref, value)),
+                                new State(truth, node.state.assumed), node.start,
+                                with(node.path, new Move("", ref, value)),
                                 node.draws));
                     }
                 }

@@ -28,8 +28,9 @@ class EveryStateTest {
             longer += (int) expected.get().values().stream().filter(l -> l.presses() > 1).count();
             assertThat(proved(site)).as("seed %s", seed).isEqualTo(expected.get());
         }
-        System.out.println("Small sites compared: " + compared + " of " + SITES + ", macros with a broken promise: " + broken
-                + ", of these needing more than one press: " + longer);
+        System.out.println(
+                "Small sites compared: " + compared + " of " + SITES + ", macros with a broken promise: " + broken
+                        + ", of these needing more than one press: " + longer);
         assertThat(compared).isGreaterThan((int) (SITES / 2));
         assertThat(longer).as("a good few need a story of several presses").isGreaterThan((int) (SITES / 100));
     }

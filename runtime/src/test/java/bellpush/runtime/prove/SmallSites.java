@@ -62,7 +62,8 @@ final class SmallSites {
             List<Step> steps = random.nextInt(6) == 0 ? List.of(unless()) : steps(m, 1 + random.nextInt(3), 2);
             Step.Otherwise onFailure = random.nextInt(5) == 0 ? new Step.Otherwise.GoOn() : new Step.Otherwise.Stop();
             macros.put(name, new Macro(name, name, List.of("lane"), Macro.Again.IGNORE, onFailure, steps,
-                    random.nextInt(6) == 0 ? Optional.empty() : Optional.of(promise(steps)), Duration.ofSeconds(2), at()));
+                    random.nextInt(6) == 0 ? Optional.empty() : Optional.of(promise(steps)), Duration.ofSeconds(2),
+                    at()));
             buttons.put(name, Button.named(name, name, Source.NONE).onPress(name));
         }
         return new Site(Path.of("small"), "Small", new FrameRate(25, 1), Limits.DEFAULT,
@@ -125,9 +126,11 @@ final class SmallSites {
                 .map(Property::name).toList();
         return switch (random.nextInt(5)) {
             case 0 -> new Command.Effect.Unknown();
-            case 1, 2 -> type instanceof PropertyType.Flag ? new Command.Effect.Opposite()
+            case 1, 2 -> type instanceof PropertyType.Flag
+                    ? new Command.Effect.Opposite()
                     : new Command.Effect.Becomes(any(type));
-            case 3 -> like.isEmpty() ? new Command.Effect.Becomes(any(type))
+            case 3 -> like.isEmpty()
+                    ? new Command.Effect.Becomes(any(type))
                     : new Command.Effect.FromProperty(like.get(random.nextInt(like.size())));
             default -> new Command.Effect.Becomes(any(type));
         };
@@ -167,7 +170,9 @@ final class SmallSites {
 
     private Condition test(PropertyRef ref, PropertyType type) {
         Condition.Test test = type instanceof PropertyType.Whole && random.nextInt(2) == 0
-                ? random.nextBoolean() ? new Condition.Test.Above(random.nextInt(3)) : new Condition.Test.Below(1 + random.nextInt(3))
+                ? random.nextBoolean()
+                        ? new Condition.Test.Above(random.nextInt(3))
+                        : new Condition.Test.Below(1 + random.nextInt(3))
                 : new Condition.Test.Equal(any(type));
         Condition is = new Condition.Is(ref, test);
         return random.nextInt(6) == 0 ? new Condition.Not(is) : is;
@@ -238,7 +243,8 @@ final class SmallSites {
             case 7 -> new Step.Until(condition(), Duration.ofMillis(random.nextBoolean() ? 1000 : 3000),
                     random.nextInt(3) == 0 ? new Step.Otherwise.GoOn() : new Step.Otherwise.Stop(), at);
             case 8 -> random.nextBoolean() ? new Step.Remember(ref(), at) : new Step.Restore(ref(), at);
-            case 9 -> macro > 0 ? new Step.Run("m" + random.nextInt(macro), at)
+            case 9 -> macro > 0
+                    ? new Step.Run("m" + random.nextInt(macro), at)
                     : new Step.Wait(Duration.ofMillis(100), at);
             default -> new Step.If(condition(), steps(macro, 1 + random.nextInt(2), depth - 1),
                     steps(macro, random.nextInt(2), depth - 1), at);

@@ -26,7 +26,8 @@ final class SiteFile {
                     "Frames per second, for durations in frames: 25, 29.97, 59.94, 23.976 or a fraction such as"
                             + " \"30000/1001\". Without it: 25.")
             .may("limits", LIMITS, "Limits of a running site.")
-            .may("accepted", list(ACCEPTED, "an accepted finding", 0, 200), "Findings of check that are meant to be so, each with the reason.");
+            .may("accepted", list(ACCEPTED, "an accepted finding", 0, 200),
+                    "Findings of check that are meant to be so, each with the reason.");
 
     private SiteFile() {}
 }
