@@ -77,7 +77,7 @@ final class MacroReader {
             switch (word) {
                 case "set" -> {
                     Map<PropertyRef, Value> values = rules.assignments(object, "set", true);
-                    return Optional.of(new Step.Set(values, object.spot().at()));
+                    return Optional.of(Step.Set.to(values, object.spot().at()));
                 }
                 case "do" -> {
                     return command(object);
@@ -165,14 +165,14 @@ final class MacroReader {
         });
     }
 
-    private Map<String, Value> arguments(Node.Obj object, Node.Text written, Command command) {
-        Map<String, Value> arguments = new LinkedHashMap<>();
+    private Map<String, bellpush.config.model.Operand> arguments(Node.Obj object, Node.Text written, Command command) {
+        Map<String, bellpush.config.model.Operand> arguments = new LinkedHashMap<>();
         boolean strangers = false; // one of them may be the argument that seems to be missing
         for (Node.Member member : reading.members(object, "with")) {
             var type = command.arguments().get(member.key());
             if (type != null) {
                 rules.values.read(member.value(), type, "the argument " + member.key())
-                        .ifPresent(value -> arguments.put(member.key(), value));
+                        .ifPresent(value -> arguments.put(member.key(), bellpush.config.model.Operand.of(value)));
                 continue;
             }
             strangers = true;

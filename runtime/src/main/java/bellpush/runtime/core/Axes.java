@@ -10,6 +10,7 @@ import bellpush.drivers.spi.Outcome;
 import java.util.ArrayList;
 import java.util.Collection;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -287,15 +288,35 @@ final class Axes {
         axes.values().stream().filter(axis -> axis.drives.equals(property)).forEach(axis -> axis.run = run);
     }
 
-    /** A macro has failed, perhaps before the step in which it would have stopped what it had set in motion. */
-    void runFailed(long run, String macro) {
+    /**
+     * A macro has failed or was stopped, perhaps before the step in which it would have stopped what it had set in motion.
+     *
+     * @param how what has become of it: {@code failed}
+     */
+    void runBroken(long run, String macro, String how) {
         for (Axis axis : axes.values()) {
             if (axis.run == run && axis.last != 0) {
                 axis.press = turn.press();
                 axis.stops = 0;
                 turn.record("note", "control", axis.name, "text",
-                        "stops " + axis.drives + ", which " + macro + " had set and left when it failed");
+                        "stops " + axis.drives + ", which " + macro + " had set and left when it " + how);
                 axis.stop("");
+            }
+        }
+    }
+
+    /** Somebody has asked for a standstill of everything. A stick that is deflected moves nothing before it was let go. */
+    void haltAll() {
+        Set<PropertyRef> halted = new HashSet<>();
+        for (Axis axis : axes.values()) {
+            axis.stick.disarm();
+            if (halted.add(axis.drives)) {
+                axis.press = turn.press();
+                axis.stops = 0;
+                axis.stop("everything is stopped");
+            } else {
+                axis.last = 0;
+                axis.rested("everything is stopped");
             }
         }
     }

@@ -54,7 +54,8 @@ public final class Core {
         static final Sent UNKNOWN = new Sent("", false);
     }
 
-    private record Pending(Outbox.Parcel parcel, String macro, String control, Belief before) {}
+    /** @param from the place in a run that it comes from, or null */
+    private record Pending(Outbox.Parcel parcel, Run.Sender from, Belief before) {}
 
     /** The last turn that moved a property, and what it was to become; empty where that was not known. */
     private record KnobTurn(String knob, String press, long at, Optional<Value> wanted) {}
@@ -83,7 +84,7 @@ public final class Core {
     private final Map<String, FaderReading> faders = new LinkedHashMap<>();
     private final Map<String, Slide> slides = new HashMap<>();
     private boolean ending;
-    private final Map<Long, Run> runOfRequest = new HashMap<>();
+    private final Map<Long, Run.Sender> senderOfRequest = new HashMap<>();
     private final Map<String, String> pressOfButton = new HashMap<>();
     private final Map<PropertyRef, KnobTurn> knobTurns = new HashMap<>();
     /** How often in a row no answer came to a question. */
@@ -293,9 +294,11 @@ public final class Core {
             case Wake.StopAgain(String axis) -> axes.stopAgain(axis);
             case Wake.StopOnceMore(String axis) -> axes.stopOnceMore(axis);
             case Wake.OfContact ofContact -> contacts.woken(ofContact);
-            case Wake.RunDue(long run) -> runs.due(run);
+            case Wake.StrandDue(long run, int strand) -> runs.due(run, strand);
+            case Wake.MacroOver(long run) -> runs.limitReached(run);
+            case Wake.PromiseOver(long run) -> runs.promiseOver(run);
             case Wake.OutboxDue(String device) -> outboxes.get(device).timerFired();
-            case Wake.FailureShown(String macro) -> runs.failureShown(macro);
+            case Wake.FailureShown(String family) -> runs.failureShown(family);
             case Wake.AskOnce(String device, String property, long sentAt) -> {
                 Belief belief = beliefs.of(new PropertyRef(device, property));
                 if (belief.basis() != Belief.Basis.REPORTED || belief.since() <= sentAt) {
@@ -391,7 +394,7 @@ public final class Core {
         Optional<Value> base = recent.flatMap(KnobTurn::wanted).or(() -> beliefs.of(property).value());
         Optional<Value> wanted = Optional.empty();
         if (base.isPresent() && base.get() instanceof Value.Num(double from)) {
-            wanted = Optional.of(Value.of(moved(site.property(property).type(), from, by)));
+            wanted = Optional.of(Value.of(Operands.moved(site.property(property).type(), from, by)));
             if (!wanted.equals(base)) {
                 setBy("", property, wanted);
                 send(new Request.SetProperty(++lastRequest, property.property(), wanted.get()), property.device(), null,
@@ -510,43 +513,26 @@ public final class Core {
         }
     }
 
-    private static double moved(PropertyType type, double from, double by) {
-        double to = Math.rint((from + by) * 1e9) / 1e9; // 0.1 + 0.2 is 0.3 on a panel
-        return switch (type) {
-            case PropertyType.Whole whole -> Math.clamp(Math.rint(to), whole.min(), whole.max());
-            case PropertyType.Number number -> Math.clamp(to, number.min(), number.max());
-            default -> from;
-        };
-    }
-
     // --- the gear
 
     private final class RunGear implements Runs.Gear {
         @Override
-        public void set(Run run, PropertyRef property, Value value) {
+        public void set(Run.Sender from, PropertyRef property, Value value) {
             setBy("", property, Optional.of(value));
-            axes.setBy(run.id, property);
-            send(new Request.SetProperty(++lastRequest, property.property(), value), property.device(), run, false,
+            axes.setBy(from.run().id, property);
+            send(new Request.SetProperty(++lastRequest, property.property(), value), property.device(), from, false,
                     "");
         }
 
         @Override
-        public void command(Run run, Step.Do step) {
-            Device device = site.devices().get(step.device());
-            device.kind().commands().get(step.command()).effect()
-                    .forEach((property, effect) -> setBy("", new PropertyRef(step.device(), property),
-                            effect instanceof Command.Effect.Becomes(Value value)
-                                    ? Optional.of(value)
-                                    : Optional.empty()));
-            device.kind().commands().get(step.command()).effect().keySet()
-                    .forEach(property -> axes.setBy(run.id, new PropertyRef(step.device(), property)));
-            send(new Request.DoCommand(++lastRequest, step.command(), step.arguments(), beliefs.present(device)),
-                    step.device(), run, false, "");
-        }
-
-        @Override
-        public void failed(Run run) {
-            axes.runFailed(run.id, run.macro.name());
+        public void command(Run.Sender from, String device, String name, Map<String, Value> arguments) {
+            Device of = site.devices().get(device);
+            of.kind().commands().get(name).effect().forEach((property, effect) -> {
+                setBy("", new PropertyRef(device, property),
+                        effect instanceof Command.Effect.Becomes(Value value) ? Optional.of(value) : Optional.empty());
+                axes.setBy(from.run().id, new PropertyRef(device, property));
+            });
+            send(new Request.DoCommand(++lastRequest, name, arguments, beliefs.present(of)), device, from, false, "");
         }
 
         @Override
@@ -558,17 +544,45 @@ public final class Core {
         public Belief belief(PropertyRef property) {
             return beliefs.of(property);
         }
+
+        @Override
+        public boolean leaving(PropertyRef property) {
+            return outboxes.get(property.device()).holds(property.property());
+        }
+
+        @Override
+        public void halt(Run run) {
+            axes.runBroken(run.id, run.macro.name(), run.failure != null ? "failed" : "was stopped");
+        }
+
+        @Override
+        public void drop(Run run) {
+            outboxes.values().forEach(outbox -> outbox.drop(run.id).forEach(Core.this::dropped));
+        }
+
+        @Override
+        public void haltAll() {
+            axes.haltAll();
+        }
     }
 
-    private void send(Request request, String device, Run run, boolean fromKnob, String control) {
+    /** The run that it comes from was stopped before it could leave. */
+    private void dropped(Outbox.Parcel parcel) {
+        senderOfRequest.remove(parcel.request().id());
+        turn.recordFor(parcel.press(), "unsent", "request", parcel.request().id(), "why", "did not "
+                + words(parcel.request()) + " on " + parcel.device() + ", since its macro was stopped");
+        touched(parcel).forEach(property -> axes.inDoubt(new PropertyRef(parcel.device(), property)));
+    }
+
+    private void send(Request request, String device, Run.Sender from, boolean fromKnob, String control) {
         if (ending && !(request instanceof Request.SetProperty set && set.urgent())) {
             return;
         }
-        if (run != null) {
-            runOfRequest.put(request.id(), run);
+        if (from != null) {
+            senderOfRequest.put(request.id(), from);
         }
         outboxes.get(device).send(
-                new Outbox.Parcel(device, request, turn.press(), run == null ? 0 : run.id, fromKnob, control),
+                new Outbox.Parcel(device, request, turn.press(), from == null ? 0 : from.run().id, fromKnob, control),
                 beliefs.link(device));
     }
 
@@ -598,7 +612,7 @@ public final class Core {
     private void departs(Outbox.Parcel parcel) {
         String press = turn.press();
         turn.blame(parcel.press());
-        Run run = runOfRequest.remove(parcel.request().id());
+        Run.Sender from = senderOfRequest.remove(parcel.request().id());
         Belief before = Belief.NOTHING;
         String device = parcel.device();
         turn.emit(new Effect.Send(device, parcel.request()));
@@ -619,8 +633,7 @@ public final class Core {
             case Request.AskProperty(_, String property) -> turn.record("send", "request", id, "ask",
                     device + "." + property);
         }
-        pending.put(id,
-                new Pending(parcel, run == null ? "" : run.macro.name(), run == null ? "" : run.control, before));
+        pending.put(id, new Pending(parcel, from, before));
         recent.put(id, new Sent(parcel.press(), quiet(parcel)));
         turn.blame(press);
     }
@@ -633,9 +646,7 @@ public final class Core {
     private void ended(Outbox.Parcel parcel, Outcome outcome) {
         String press = turn.press();
         turn.blame(parcel.press());
-        Run run = runOfRequest.remove(parcel.request().id());
-        finished(new Pending(parcel, run == null ? "" : run.macro.name(), run == null ? "" : run.control,
-                Belief.NOTHING), outcome);
+        finished(new Pending(parcel, senderOfRequest.remove(parcel.request().id()), Belief.NOTHING), outcome);
         turn.blame(press);
     }
 
@@ -710,8 +721,8 @@ public final class Core {
     }
 
     private void failRun(Pending what, String why) {
-        if (what.parcel.run() != 0 && !ending) {
-            runs.sendFailed(what.parcel.run(), what.control, what.macro, why);
+        if (what.from != null && !ending) {
+            runs.sendFailed(what.from, why);
         }
     }
 
@@ -805,7 +816,20 @@ public final class Core {
             }
         });
         values.keySet().forEach(name -> unanswered.remove(new PropertyRef(device, name)));
+        Map<PropertyRef, Value> elsewhere = new LinkedHashMap<>();
+        values.forEach((name, value) -> {
+            PropertyRef property = new PropertyRef(device, name);
+            if (!axes.moves(property) && beliefs.changedElsewhere(property, value)) {
+                elsewhere.put(property, beliefs.of(property).value().orElseThrow());
+            }
+        });
         List<String> outdated = beliefs.reported(device, values, request);
+        elsewhere.forEach((property, from) -> {
+            if (!outdated.contains(property.property())) {
+                turn.recordFor("", "elsewhere", "property", property.toString(), "from", plain(from), "to",
+                        plain(values.get(property.property())));
+            }
+        });
         values.forEach((name, value) -> {
             if (!outdated.contains(name)) {
                 faders.values().stream().filter(f -> f.fader().moves().equals(new PropertyRef(device, name)))
