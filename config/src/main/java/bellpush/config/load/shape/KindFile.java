@@ -49,7 +49,7 @@ final class KindFile {
 
     private static final Shape COMMAND = object("a command").may("about", ABOUT, "What it does.")
             .need("send", TEMPLATE, "The message that makes the device do it.")
-            .may("arguments", map("the arguments", PROPERTY, "argument", typed("an argument", KindFile::bare),
+            .may("arguments", map("the arguments", PROPERTY, "argument", argument(),
                     "A value that is given with the command."), "Values that are given with the command.")
             .may("effect", map("the effects", PROPERTY, "property", EFFECT, "What the property becomes."),
                     "What it does to properties of the device.")
@@ -83,6 +83,11 @@ final class KindFile {
 
     private interface Base {
         ObjectShape of(String noun);
+    }
+
+    /** What values an argument takes: of a command or of a macro. */
+    static Shape argument() {
+        return typed("an argument", KindFile::bare);
     }
 
     private static ObjectShape bare(String noun) {
