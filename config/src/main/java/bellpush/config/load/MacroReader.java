@@ -104,6 +104,9 @@ final class MacroReader {
                 case "run" -> {
                     return run(object);
                 }
+                case "glide" -> {
+                    return Optional.of(new GlideReader(rules).read(object));
+                }
                 case "say" -> {
                     return reading.text(object, "say").map(text -> new Step.Say(text, object.spot().at()));
                 }

@@ -32,6 +32,13 @@ public sealed interface Step {
     /** Runs another macro's steps here and goes on when they are done. */
     record Run(String macro, Source at) implements Step {}
 
+    /**
+     * Number properties go to values within {@code over} and arrive together; the step is done when they have.
+     *
+     * @param over longer than zero
+     */
+    record Glide(Map<PropertyRef, Value> values, Duration over, Ease ease, Source at) implements Step {}
+
     /** A line in the event log. */
     record Say(String text, Source at) implements Step {}
 

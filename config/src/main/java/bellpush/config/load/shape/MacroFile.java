@@ -40,6 +40,13 @@ final class MacroFile {
                 object("a remember step").need("remember", REFERENCE, "The property whose present value is noted."),
                 object("a restore step").need("restore", REFERENCE, "The property that gets its noted value back."),
                 object("a run step").need("run", NAME, "The macro whose steps run here."),
+                object("a glide step").need("glide",
+                        map("the targets", REFERENCE, "property", number(0), "The value it goes to.").atLeast(1),
+                        "Number properties and the values they go to, all arriving together.")
+                        .need("over", DURATION, "How long that takes.")
+                        .may("ease", word("even", "start", "end", "both", "smooth"),
+                                "Where it goes gently: at the start, at the end, at both (smooth: a little less so), "
+                                        + "or nowhere (even). Without it: both."),
                 object("a say step").need("say", text(1, 500), "A line for the event log.")), "A step", 0, 1000);
     }
 }
