@@ -41,6 +41,11 @@ record Reach(Set<PropertyRef> changes, Set<String> lanes) {
                         .keySet().forEach(p -> changes.add(new PropertyRef(act.device(), p)));
                 case Step.Restore restore -> changes.add(restore.property());
                 case Step.Run run -> deeper.accept(run.macro());
+                case Step.Glide glide -> glide.values().keySet().forEach(property -> {
+                    changes.add(property);
+                    site.property(property).speeds()
+                            .ifPresent(speeds -> changes.add(new PropertyRef(property.device(), speeds.by())));
+                });
                 case Step.Until until -> instead(until.otherwise(), deeper);
                 case Step.If branch -> {
                     steps(site, branch.then(), changes, deeper);

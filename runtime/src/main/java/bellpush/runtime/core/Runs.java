@@ -26,6 +26,12 @@ final class Runs {
 
         void command(Run run, Step.Do step);
 
+        /** Begins a glide; the run waits until it ends. */
+        Glides.Start glide(Run run, Step.Glide step);
+
+        /** Whatever of the run still glides, stands. */
+        void stopGlides(Run run);
+
         /** It has failed; nothing of it comes any more. */
         void failed(Run run);
 
@@ -199,6 +205,15 @@ final class Runs {
                     run.timer = turn.start(run.due, new Wake.RunDue(run.id));
                 }
             }
+            case Step.Glide glide -> {
+                switch (gear.glide(run, glide)) {
+                    case Glides.Start.Going(long endsAt) -> {
+                        run.due = endsAt;
+                        run.timer = turn.start(run.due, new Wake.RunDue(run.id));
+                    }
+                    case Glides.Start.Cannot(String why) -> fail(run, why);
+                }
+            }
             case Step.Until until -> {
                 if (judge.forCertain(until.condition()) != Verdict.YES) {
                     run.awaited = new Run.Awaited(until.condition(), until);
@@ -342,6 +357,7 @@ final class Runs {
         turn.stop(run.timer);
         run.timer = 0;
         run.awaited = null;
+        gear.stopGlides(run);
     }
 
     private void finish(Run run) {

@@ -44,5 +44,8 @@ sealed interface Wake {
     /** A standstill that nothing confirms is sent once more. */
     record StopOnceMore(String axis) implements Wake {}
 
+    /** The next value of a glide, or its end. */
+    record GlideDue(long axis) implements Wake {}
+
     record FailureShown(String macro) implements Wake {}
 }

@@ -50,6 +50,9 @@ public final class Words {
             case Step.Remember(var ref, _) -> "remember " + ref;
             case Step.Restore(var ref, _) -> "restore " + ref;
             case Step.Run(var macro, _) -> "run " + macro;
+            case Step.Glide(var values, var over, var ease, _) -> "glide " + values.entrySet().stream()
+                    .map(e -> e.getKey() + " " + e.getValue()).collect(Collectors.joining(", ")) + " over "
+                    + over.toMillis() + " ms, " + ease.word();
             case Step.Say(var text, _) -> "say " + text;
         };
     }
