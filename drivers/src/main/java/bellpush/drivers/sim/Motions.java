@@ -72,8 +72,9 @@ final class Motions {
     }
 
     private void begin(Property property, double from, double perSecond, double end, long nanos) {
-        cancel(property.name());
+        forget(property.name()); // and not the tick, or what is told a new speed again and again would never tell
         if (from == end) {
+            restIfNothingMoves();
             return;
         }
         Timers.Alarm arrival = timers.after(nanos, () -> arrive(property.name()));
@@ -126,11 +127,15 @@ final class Motions {
 
     /** It stands where it is, which {@link #settle} has told. */
     void cancel(String name) {
+        forget(name);
+        restIfNothingMoves();
+    }
+
+    private void forget(String name) {
         Motion motion = motions.remove(name);
         if (motion != null) {
             motion.arrival.cancel();
         }
-        restIfNothingMoves();
     }
 
     /** All of them stand. */

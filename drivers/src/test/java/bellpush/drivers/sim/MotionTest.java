@@ -70,6 +70,15 @@ class MotionTest {
     }
 
     @Test
+    void itTellsWhereItIsAlsoWhileItIsToldAnotherSpeedAllTheTime() {
+        for (int i = 0; i < 100; i++) {
+            receive("RUN " + (50 + i % 3));
+            pass(20);
+        }
+        assertThat(said).hasSizeBetween(38, 42);
+    }
+
+    @Test
     void itStandsWhereItWasWhenTheSpeedBecameZeroAndTellsThat() {
         receive("RUN 55");
         pass(1_010);
