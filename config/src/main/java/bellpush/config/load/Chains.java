@@ -11,7 +11,7 @@ import java.util.TreeSet;
 final class Chains {
     private Chains() {}
 
-    /** The shortest time that the waits in these steps take, whatever way is taken through them. */
+    /** The shortest time that the waits and glides in these steps take, whatever way is taken through them. */
     static Duration least(List<Step> steps) {
         return steps.stream().map(Chains::least).reduce(Duration.ZERO, Duration::plus);
     }
@@ -23,6 +23,7 @@ final class Chains {
             case Step.Together together ->
                 together.branches().stream().map(Chains::least).reduce(Duration.ZERO, Chains::max);
             case Step.Guarded guarded -> least(guarded.step());
+            case Step.Glide glide -> glide.over().compareTo(Times.LONGEST) > 0 ? Duration.ZERO : glide.over();
             default -> Duration.ZERO;
         };
     }
@@ -46,6 +47,7 @@ final class Chains {
         switch (step) {
             case Step.Set set -> into.addAll(set.values().keySet());
             case Step.Restore restore -> into.add(restore.property());
+            case Step.Glide glide -> into.addAll(glide.values().keySet());
             case Step.If branch -> {
                 into.addAll(changed(branch.then()));
                 into.addAll(changed(branch.otherwise()));

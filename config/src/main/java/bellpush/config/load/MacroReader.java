@@ -101,7 +101,7 @@ final class MacroReader {
         if (least.compareTo(itsWithin) >= 0) {
             Node where = reading.node(root, "within").or(() -> reading.node(root, "steps")).orElse(root);
             reading.problems.error(where.spot(),
-                    "The waits of " + name + " take " + Times.words(least) + " in all, and it may take "
+                    "The waits and glides of " + name + " take " + Times.words(least) + " in all, and it may take "
                             + Times.words(itsWithin) + ".",
                     "It would fail every time before its last step.",
                     "Write a longer \"within\", or shorter waits.");
@@ -160,6 +160,9 @@ final class MacroReader {
                 }
                 case "stop" -> {
                     return Optional.of(stop(object));
+                }
+                case "glide" -> {
+                    return Optional.of(new GlideReader(rules).read(object));
                 }
                 case "say" -> {
                     return reading.text(object, "say").map(text -> new Step.Say(text, object.spot().at()));

@@ -35,7 +35,8 @@ final class Rules {
     private Optional<ConditionReader.Target> target(Spot spot, String written) {
         return names.property(spot, written).map(found -> {
             Property property = found.property();
-            boolean sure = property.reported() || property.set().isPresent() || names.changedByCommand(found.ref());
+            boolean sure = property.reported() || property.set().isPresent() || property.move().isPresent()
+                    || names.changedByCommand(found.ref());
             return new ConditionReader.Target(found.ref(), property.type(), sure);
         });
     }

@@ -62,6 +62,12 @@ public sealed interface Step {
      * @param families whose runs, by the names of their files; empty: everything, and every speed axis is stopped
      */
     record Stop(List<String> families, Source at) implements Step {}
+    /**
+     * Number properties go to values within {@code over} and arrive together; the step is done when they have.
+     *
+     * @param over longer than zero
+     */
+    record Glide(Map<PropertyRef, Value> values, Duration over, Ease ease, Source at) implements Step {}
 
     /** A line in the event log. */
     record Say(String text, Source at) implements Step {}

@@ -3,24 +3,29 @@ package bellpush.config.load;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import bellpush.config.model.Condition;
+import bellpush.config.model.Ease;
 import bellpush.config.model.FrameRate;
 import bellpush.config.model.Framing;
 import bellpush.config.model.Look;
 import bellpush.config.model.Macro;
 import bellpush.config.model.Operand;
+import bellpush.config.model.Move;
 import bellpush.config.model.Property;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.PropertyType;
 import bellpush.config.model.Rehearsal;
 import bellpush.config.model.Source;
 import bellpush.config.model.Site;
+import bellpush.config.model.Speeds;
 import bellpush.config.model.Step;
+import bellpush.config.model.Template;
 import bellpush.config.model.Value;
 import bellpush.config.problem.Problem;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -110,6 +115,43 @@ class SiteLoaderTest {
                 new Condition.LinkIs("desk", bellpush.config.model.LinkState.UP), new Condition.Running("poem"),
                 new Condition.All(List.of(new Condition.Failed("safe"),
                         new Condition.Is(new PropertyRef("desk", "speech"), new Condition.Test.Above(-20.5)))))));
+    }
+
+    @Test
+    void aGlideHasItsTargetsItsTimeAndItsEase() {
+        assertThat(hall().macros().get("cutaway").steps().get(4)).isInstanceOfSatisfying(Step.Glide.class, glide -> {
+            assertThat(glide.values()).containsExactly(Map.entry(new PropertyRef("desk", "speech"), Value.of(-20)),
+                    Map.entry(new PropertyRef("curtain", "height"), Value.of(2.5)),
+                    Map.entry(new PropertyRef("curtain", "open"), Value.of(80)));
+            assertThat(glide.over()).isEqualTo(Duration.ofSeconds(2));
+            assertThat(glide.ease()).isEqualTo(Ease.START);
+        });
+    }
+
+    @Test
+    void aGlideIsGentleAtBothEndsUnlessItSaysOtherwise() {
+        Site site = TestSite.hall().change("macros/cutaway.json", ", \"ease\": \"start\"", "").load(folder).site()
+                .orElseThrow();
+
+        assertThat(((Step.Glide) site.macros().get("cutaway").steps().get(4)).ease()).isEqualTo(Ease.BOTH);
+    }
+
+    @Test
+    void aMoveCountsInItsUnitAndKnowsItsLongestTime() {
+        Move move = hall().property(new PropertyRef("curtain", "open")).move().orElseThrow();
+
+        assertThat(move).isEqualTo(new Move(new Template.Hex("21 {value:u8} {over:u16}"), Duration.ofMillis(1), true,
+                Duration.ofSeconds(60), Optional.of("hold")));
+        assertThat(move.wire(Duration.ofMillis(1_500))).isEqualTo(Value.of(1_500));
+    }
+
+    @Test
+    void aTableOfSpeedsStandsAtZeroGoesBothWaysAndItsSpeedUnsettlesWhatItMoves() {
+        Property height = hall().property(new PropertyRef("curtain", "height"));
+
+        assertThat(height.speeds().orElseThrow().table()).extracting(Speeds.Entry::speed).containsExactly(-7.0, -4.0,
+                -1.0, 0.0, 1.0, 4.0, 7.0);
+        assertThat(hall().property(new PropertyRef("curtain", "hoist")).unsettles()).containsExactly("height");
     }
 
     @Test
@@ -221,7 +263,7 @@ class SiteLoaderTest {
 
         assertThat(loaded.site()).isPresent();
         assertThat(loaded.problems()).hasSize(1);
-        assertThat(loaded.files()).isEqualTo(16);
+        assertThat(loaded.files()).isEqualTo(17);
     }
 
     @Test

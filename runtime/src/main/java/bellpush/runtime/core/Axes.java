@@ -1,10 +1,12 @@
 package bellpush.runtime.core;
 
+import bellpush.config.model.Device;
 import bellpush.config.model.Joystick;
 import bellpush.config.model.Kind;
 import bellpush.config.model.LinkState;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.Site;
+import bellpush.config.model.Source;
 import bellpush.config.model.Value;
 import bellpush.drivers.spi.Outcome;
 import java.util.ArrayList;
@@ -14,6 +16,7 @@ import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 
 /**
@@ -202,6 +205,20 @@ final class Axes {
                 upContacts.put(made.name + ".up", made);
             }
         }));
+        site.devices().values().forEach(this::unheld);
+    }
+
+    /** Speeds that no stick has, and that glides drive: they are stopped like any other. */
+    private void unheld(Device device) {
+        device.kind().properties().values().forEach(property -> property.speeds().ifPresent(speeds -> {
+            PropertyRef speed = new PropertyRef(device.name(), speeds.by());
+            if (axes.values().stream().noneMatch(axis -> axis.drives.equals(speed))) {
+                // No control of a panel has a blank in its name.
+                Axis made = new Axis("speed " + speed, new Joystick.Axis(speed.property(), Optional.empty(), speed, 0,
+                        Source.NONE));
+                axes.put(made.name, made);
+            }
+        }));
     }
 
     boolean has(String control) {
@@ -317,6 +334,17 @@ final class Axes {
             } else {
                 axis.last = 0;
                 axis.rested("everything is stopped");
+            }
+        }
+    }
+
+    /** Brings a speed to 0, unless its link is down, for the present press. */
+    void halt(PropertyRef speed) {
+        for (Axis axis : axes.values()) {
+            if (axis.drives.equals(speed)) {
+                axis.press = turn.press();
+                axis.stops = 0;
+                axis.stop("");
             }
         }
     }

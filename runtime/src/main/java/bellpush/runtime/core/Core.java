@@ -17,6 +17,7 @@ import bellpush.config.model.Switch;
 import bellpush.config.model.Value;
 import bellpush.drivers.spi.Outcome;
 import bellpush.drivers.spi.Request;
+import java.time.Duration;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
@@ -66,6 +67,7 @@ public final class Core {
     private final Site site;
     private final Turn turn = new Turn();
     private final Beliefs beliefs;
+    private final RunGear runGear = new RunGear();
     private final Runs runs;
     private final Judge judge;
     private final Contacts contacts;
@@ -81,6 +83,7 @@ public final class Core {
         }
     };
     private final Axes axes;
+    private final Glides glides;
     private final Map<String, FaderReading> faders = new LinkedHashMap<>();
     private final Map<String, Slide> slides = new HashMap<>();
     private boolean ending;
@@ -99,11 +102,12 @@ public final class Core {
     public Core(Site site) {
         this.site = site;
         beliefs = new Beliefs(turn, site);
-        runs = new Runs(turn, site, new RunGear());
+        runs = new Runs(turn, site, runGear);
         contacts = new Contacts(turn, site.panel(), new PanelGestures());
         judge = new Judge(site, beliefs::of, beliefs::link, contacts::on, runs::isRunning, runs::hasFailed);
         runs.judgedBy(judge);
         axes = new Axes(turn, site, new AxisGear());
+        glides = new Glides(turn, site, new GlideGear());
         site.panel().faders().values().forEach(
                 fader -> faders.put(fader.name(), new FaderReading(fader, site.property(fader.moves()).type())));
         lamps = new LampBoard(turn, site.panel(), judge, beliefs::link, contacts::finger, runs);
@@ -229,6 +233,7 @@ public final class Core {
         turn.record("ending", "why", why);
         ending = true;
         outboxes.values().forEach(outbox -> outbox.fail("the show ends"));
+        glides.end();
         Set<PropertyRef> standing = new HashSet<>();
         site.panel().joysticks().values().forEach(stick -> stick.axes().values().forEach(axis -> {
             if (beliefs.of(axis.drives()).value().filter(Value.of(0)::equals).isPresent()) {
@@ -289,7 +294,9 @@ public final class Core {
                 || wake instanceof Wake.StopOnceMore)) {
             return;
         }
+        glides.arrive(); // before the run goes on that waited for it
         switch (wake) {
+            case Wake.GlideDue(long axis) -> glides.due(axis);
             case Wake.RockerQuiet(String axis) -> axes.settled(axis);
             case Wake.StopAgain(String axis) -> axes.stopAgain(axis);
             case Wake.StopOnceMore(String axis) -> axes.stopOnceMore(axis);
@@ -422,7 +429,11 @@ public final class Core {
         });
         if (!axes.has(control)) {
             axes.setElsewhere(property, value.orElse(null) instanceof Value.Num(double speed) ? speed : Double.NaN);
+        } else if (value.filter(Value.of(0)::equals).isPresent()) {
+            glides.halting(property);
+            return;
         }
+        glides.setElsewhere(control, property);
     }
 
     private void slid(FaderReading reading, double share) {
@@ -500,6 +511,9 @@ public final class Core {
             setBy(control, property, Optional.of(speed));
             Core.this.send(new Request.SetProperty(++lastRequest, property.property(), speed, stop), property.device(),
                     null, true, control);
+            if (stop) {
+                glides.halted(property);
+            }
         }
 
         @Override
@@ -536,6 +550,16 @@ public final class Core {
         }
 
         @Override
+        public Glides.Start glide(Run.Sender from, long due, Step.Glide step) {
+            return glides.start(from, due, step);
+        }
+
+        @Override
+        public void stopGlides(Strand strand) {
+            glides.stop(strand);
+        }
+
+        @Override
         public LinkState link(String device) {
             return beliefs.link(device);
         }
@@ -563,6 +587,57 @@ public final class Core {
         @Override
         public void haltAll() {
             axes.haltAll();
+        }
+    }
+
+    private final class GlideGear implements Glides.Gear {
+        @Override
+        public void send(Run.Sender from, PropertyRef property, Value value, Duration over, String control) {
+            setBy(control, property, Optional.of(value));
+            axes.setBy(from.run().id, property);
+            Core.this.send(new Request.SetProperty(++lastRequest, property.property(), value, false, over),
+                    property.device(), from, Glides.streams(control), control);
+        }
+
+        @Override
+        public void again(PropertyRef property, Value value) {
+            Core.this.send(new Request.SetProperty(++lastRequest, property.property(), value), property.device(), null,
+                    false, "");
+        }
+
+        @Override
+        public void halt(PropertyRef speed) {
+            axes.halt(speed);
+        }
+
+        @Override
+        public void stop(Run.Sender from, String device, String command) {
+            if (beliefs.link(device) != LinkState.DOWN) {
+                runGear.command(from, device, command, Map.of());
+            }
+        }
+
+        @Override
+        public void ask(PropertyRef property) {
+            if (site.property(property).ask().isPresent()) {
+                turn.start(turn.now() + ASK_SILENT_AFTER_NANOS,
+                        new Wake.AskOnce(property.device(), property.property(), turn.now()));
+            }
+        }
+
+        @Override
+        public LinkState link(String device) {
+            return beliefs.link(device);
+        }
+
+        @Override
+        public Belief belief(PropertyRef property) {
+            return beliefs.of(property);
+        }
+
+        @Override
+        public void failed(Run.Sender from, String why) {
+            runs.sendFailed(from, why);
         }
     }
 
@@ -618,11 +693,15 @@ public final class Core {
         turn.emit(new Effect.Send(device, parcel.request()));
         long id = parcel.request().id();
         switch (parcel.request()) {
-            case Request.SetProperty(_, String property, Value value, _) -> {
+            case Request.SetProperty(_, String property, Value value, _, Duration over) -> {
                 PropertyRef ref = new PropertyRef(device, property);
                 before = beliefs.of(ref);
                 beliefs.sent(ref, value, id);
-                if (!quiet(parcel)) {
+                glides.departed(parcel.control(), value);
+                if (over.isPositive()) {
+                    turn.record("send", "request", id, "set", ref.toString(), "value", plain(value), "overMs",
+                            over.toMillis());
+                } else if (!quiet(parcel)) {
                     turn.record("send", "request", id, "set", ref.toString(), "value", plain(value));
                 }
             }
@@ -639,7 +718,8 @@ public final class Core {
     }
 
     private boolean quiet(Outbox.Parcel parcel) {
-        return axes.has(parcel.control()) && parcel.request() instanceof Request.SetProperty set && !set.urgent();
+        return Glides.streams(parcel.control())
+                || axes.has(parcel.control()) && parcel.request() instanceof Request.SetProperty set && !set.urgent();
     }
 
     /** A message will never leave. */
@@ -680,7 +760,7 @@ public final class Core {
             case Outcome.Refused(String why) -> {
                 String words = parcel.device() + " refused to " + words(parcel.request()) + ": " + why;
                 turn.record("refusal", "request", id, "why", words);
-                if (parcel.request() instanceof Request.SetProperty(_, String property, Value value, _)) {
+                if (parcel.request() instanceof Request.SetProperty(_, String property, Value value, _, _)) {
                     beliefs.takeBack(new PropertyRef(parcel.device(), property), value, what.before);
                 }
                 afterTrouble(parcel);
@@ -704,7 +784,12 @@ public final class Core {
         if (axes.has(parcel.control()) && parcel.request() instanceof Request.SetProperty set) {
             axes.finished(parcel.control(), set.value(), outcome);
         } else if (trouble) {
-            touched(parcel).forEach(property -> axes.inDoubt(new PropertyRef(parcel.device(), property)));
+            touched(parcel).forEach(property -> {
+                glides.inDoubt(new PropertyRef(parcel.device(), property));
+                if (!Glides.streams(parcel.control()) || beliefs.link(parcel.device()) != LinkState.DOWN) {
+                    axes.inDoubt(new PropertyRef(parcel.device(), property)); // else it moves as it did before
+                }
+            });
             if (parcel.request() instanceof Request.SetProperty set
                     && faders.get(parcel.control()) instanceof FaderReading fader) {
                 fader.notTaken(set.value());
@@ -721,7 +806,7 @@ public final class Core {
     }
 
     private void failRun(Pending what, String why) {
-        if (what.from != null && !ending) {
+        if (what.from != null && !ending && !glides.failed(what.parcel.control(), why)) {
             runs.sendFailed(what.from, why);
         }
     }
@@ -738,13 +823,18 @@ public final class Core {
 
     /** A device that does not tell what has become of what it was sent is asked. */
     private void askAfter(Outbox.Parcel parcel) {
+        if (Glides.streams(parcel.control())) {
+            return; // more of them follow
+        }
         Kind kind = site.devices().get(parcel.device()).kind();
         for (String name : touched(parcel)) {
             Property property = kind.properties().get(name);
             if (property.ask().isPresent()) {
                 long takes = parcel.request() instanceof Request.DoCommand(_, String command, _, _)
                         ? kind.commands().get(command).takes().toNanos()
-                        : property.takes().toNanos();
+                        : parcel.request() instanceof Request.SetProperty set && set.over().isPositive()
+                                ? set.over().toNanos()
+                                : property.takes().toNanos();
                 boolean speaks = property.answer().isEmpty() || property.report().isPresent();
                 turn.start(turn.now() + takes + (speaks ? ASK_SILENT_AFTER_NANOS : ASK_AFTER_NANOS),
                         new Wake.AskOnce(parcel.device(), name, turn.now()));
@@ -754,7 +844,7 @@ public final class Core {
 
     private Iterable<String> touched(Outbox.Parcel parcel) {
         return switch (parcel.request()) {
-            case Request.SetProperty(_, String property, _, _) -> List.of(property);
+            case Request.SetProperty set -> List.of(set.property());
             case Request.DoCommand(_, String name, _, _) -> {
                 Command command = site.devices().get(parcel.device()).kind().commands().get(name);
                 yield command.effect().keySet();
@@ -774,6 +864,7 @@ public final class Core {
             return; // a link that keeps failing in the same way says so once
         }
         beliefs.link(device, state);
+        glides.link(device, state);
         if (state != LinkState.STALE) {
             faders.values().stream().filter(fader -> fader.fader().moves().device().equals(device))
                     .forEach(fader -> fader.setElsewhere(turn.now(), Optional.empty()));
@@ -836,8 +927,10 @@ public final class Core {
                         .forEach(f -> f.reported(turn.now(), value));
             }
         });
-        if (!values.isEmpty() && values.entrySet().stream().allMatch(one -> !one.getValue().equals(Value.of(0))
-                && axes.moves(new PropertyRef(device, one.getKey())))) {
+        if (!values.isEmpty() && values.entrySet().stream()
+                .allMatch(one -> glides.moves(new PropertyRef(device, one.getKey()))
+                        || !one.getValue().equals(Value.of(0))
+                                && axes.moves(new PropertyRef(device, one.getKey())))) {
             return; // one of many, between start and stop
         }
         if (!outdated.isEmpty()) {
@@ -851,7 +944,7 @@ public final class Core {
 
     private static String words(Request request) {
         return switch (request) {
-            case Request.SetProperty(_, String property, Value value, _) -> "set " + property + " to " + value;
+            case Request.SetProperty set -> "set " + set.property() + " to " + set.value();
             case Request.DoCommand(_, String command, _, _) -> "do " + command;
             case Request.AskProperty(_, String property) -> "tell " + property;
         };

@@ -57,6 +57,11 @@ record Reach(Set<PropertyRef> changes, Set<String> lanes, boolean stops) {
                 case Step.Restore restore -> changes.add(restore.property());
                 case Step.Run run -> macro(run.macro());
                 case Step.Until until -> instead(until.otherwise());
+                case Step.Glide glide -> glide.values().keySet().forEach(property -> {
+                    changes.add(property);
+                    site.property(property).speeds()
+                            .ifPresent(speeds -> changes.add(new PropertyRef(property.device(), speeds.by())));
+                });
                 case Step.If branch -> {
                     steps(branch.then());
                     steps(branch.otherwise());

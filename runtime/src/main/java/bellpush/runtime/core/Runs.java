@@ -4,6 +4,7 @@ import bellpush.config.model.LinkState;
 import bellpush.config.model.Macro;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.Site;
+import bellpush.config.model.Step;
 import bellpush.config.model.Step.Otherwise;
 import bellpush.config.model.Value;
 import java.util.ArrayDeque;
@@ -25,6 +26,12 @@ final class Runs {
         void set(Run.Sender from, PropertyRef property, Value value);
 
         void command(Run.Sender from, String device, String command, Map<String, Value> arguments);
+
+        /** Begins a glide; the strand that sends it waits until it ends. {@code due} is where the strand stands on its own timeline. */
+        Glides.Start glide(Run.Sender from, long due, Step.Glide step);
+
+        /** Whatever of the strand still glides, stands. */
+        void stopGlides(Strand strand);
 
         LinkState link(String device);
 

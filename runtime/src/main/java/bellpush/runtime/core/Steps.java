@@ -199,6 +199,7 @@ final class Steps {
                 }
             }
             case Step.Run(String macro, _) -> enter(strand, Frame.of(site.macros().get(macro)));
+            case Step.Glide glide -> glide(strand, frame, glide);
             case Step.Together(var branches, _) -> together(strand, frame, branches);
             case Step.Stop(var families, _) -> house.stop(run, families);
             case Step.Say(String text, var at) -> turn.record("say", "run", run.id, "text", text, "at", at.toString());
@@ -225,6 +226,17 @@ final class Steps {
         strand.run.strands.addAll(started);
         strand.waiting = new Waiting.ForBranches(started);
         started.forEach(this::advance);
+    }
+
+    private void glide(Strand strand, Frame frame, Step.Glide step) {
+        switch (gear.glide(sender(strand, false), strand.due, step)) {
+            case Glides.Start.Going(long endsAt) -> {
+                strand.due = endsAt;
+                strand.waiting = new Waiting.ForGlide();
+                wake(strand, endsAt);
+            }
+            case Glides.Start.Cannot(String why) -> fail(strand, why, frame.guard);
+        }
     }
 
     /** What a step looks up must not be about to change: what was sent before it has left first. */
@@ -415,7 +427,7 @@ final class Steps {
                         String.join(" and ", values.entrySet().stream().map(e -> Words.of(is(e.getKey(), e.getValue())))
                                 .toList()));
                 case Waiting.ForDepartures(_, Step step) -> perform(strand, step);
-                case Waiting.ForBranches _ -> {
+                case Waiting.ForBranches _,Waiting.ForGlide _ -> {
                 }
             }
             go(strand);
@@ -430,7 +442,7 @@ final class Steps {
             case Waiting.ForCondition(Step.Until step) -> judge.forCertain(step.condition()) == Verdict.YES;
             case Waiting.ForReports reports -> missing(reports).isEmpty();
             case Waiting.ForDepartures(Set<PropertyRef> of, _) -> of.stream().noneMatch(gear::leaving);
-            case Waiting.ForBranches _ -> false;
+            case Waiting.ForBranches _,Waiting.ForGlide _ -> false;
         };
     }
 
@@ -438,6 +450,8 @@ final class Steps {
     private void rest(Strand strand) {
         if (strand.waiting instanceof Waiting.ForBranches(List<Strand> branches)) {
             branches.forEach(this::drop);
+        } else if (strand.waiting instanceof Waiting.ForGlide) {
+            gear.stopGlides(strand);
         }
         turn.stop(strand.timer);
         strand.timer = 0;

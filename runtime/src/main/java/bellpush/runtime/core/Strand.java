@@ -63,6 +63,9 @@ final class Strand {
         record ForDepartures(Set<PropertyRef> of, Step step) implements Waiting {}
 
         record ForBranches(List<Strand> branches) implements Waiting {}
+
+        /** That a glide arrives, which its timer tells. */
+        record ForGlide() implements Waiting {}
     }
 
     final Run run;

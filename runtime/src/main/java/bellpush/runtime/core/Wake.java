@@ -51,4 +51,7 @@ sealed interface Wake {
     record StopOnceMore(String axis) implements Wake {}
 
     record FailureShown(String family) implements Wake {}
+
+    /** The next value of a glide, or its end. */
+    record GlideDue(long axis) implements Wake {}
 }

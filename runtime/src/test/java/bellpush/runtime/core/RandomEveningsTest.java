@@ -122,7 +122,7 @@ class RandomEveningsTest {
             switch (effect) {
                 case Effect.Send send -> {
                     open.add(send);
-                    if (send.request() instanceof Request.SetProperty(_, String p, _, _) && p.equals("left")) {
+                    if (send.request() instanceof Request.SetProperty(_, String p, _, _, _) && p.equals("left")) {
                         assertThat(clock.now() - leftSentAt).as("pace of mixer.left")
                                 .isGreaterThanOrEqualTo(TestSite.PACE.toNanos());
                         leftSentAt = clock.now();
@@ -218,7 +218,7 @@ class RandomEveningsTest {
             put(new Input.Finished(clock.now(), send.device(), id, outcome));
             if (send.device().equals("mixer") && !(outcome instanceof Outcome.Refused)) {
                 switch (send.request()) {
-                    case Request.SetProperty(_, String p, var value, _) -> put(
+                    case Request.SetProperty(_, String p, var value, _, _) -> put(
                             new Input.Reported(clock.now(), "mixer", Map.of(p, value), id));
                     case Request.DoCommand _ -> put(
                             new Input.Reported(clock.now(), "mixer", Map.of("onAir", TestSite.value(true)), 0));

@@ -99,6 +99,7 @@ class SwitchedOffTest {
         for (Step step : steps) {
             switch (step) {
                 case Step.Set set -> set.values().keySet().forEach(p -> devices.add(p.device()));
+                case Step.Glide glide -> glide.values().keySet().forEach(p -> devices.add(p.device()));
                 case Step.Do act -> devices.add(act.device());
                 case Step.Until until -> devices.addAll(devicesOf(until.condition()));
                 case Step.If branch -> {

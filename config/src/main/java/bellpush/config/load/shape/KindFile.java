@@ -57,6 +57,17 @@ final class KindFile {
             .may("urgent", flag(),
                     "For a stop: it leaves before everything that waits for the device. Without it: false.");
 
+    private static final Shape MOVE = object("a move")
+            .need("send", TEMPLATE, "The message; it has the fields {value} and {over}.")
+            .need("counts", word("ms", "s", "frames"), "What {over} counts.")
+            .may("longest", DURATION, "The longest time that the device takes. Without it: an hour.")
+            .may("stop", PROPERTY, "The command that ends the move where it is.");
+
+    private static final Shape SPEEDS = object("a table of speeds")
+            .need("by", PROPERTY, "The property of the same kind that is its speed.")
+            .need("table", list(list(number(0.5), "A number", 2, 2), "An entry", 1, 1000),
+                    "Speeds in rising order, each with the units per second that it makes.");
+
     static final Shape SHAPE = file("a kind").may("about", ABOUT, "What device this is.")
             .need("driver", NAME.such("tcp"), "tcp, udp, osc, or the name of a driver from another jar.")
             .may("stream", flag(), "For osc only: over TCP instead of UDP.")
@@ -96,6 +107,8 @@ final class KindFile {
 
     private static ObjectShape property(String noun) {
         return bare(noun).may("set", TEMPLATE, "The message that changes it.")
+                .may("move", MOVE, "How the device itself moves it to a value within a time.")
+                .may("speeds", SPEEDS, "How fast it goes at each value of its speed.")
                 .may("ask", TEMPLATE, "The message that asks for it.")
                 .may("answer", TEMPLATE, "What the device says to that question, and at no other time.")
                 .may("report", TEMPLATE, "What the device may say about it at any time.")

@@ -71,6 +71,14 @@ final class MacroFile {
                         .may("onFailure", OTHERWISE, ON_FAILURE),
                 object("a stop step").need("stop", either(word("everything"), list(NAME, "A macro", 1, 100)),
                         "everything, or the macros whose runs are ended where they are."),
+                object("a glide step").need("glide",
+                        map("the targets", REFERENCE, "property", number(0), "The value it goes to.").atLeast(1),
+                        "Number properties and the values they go to, all arriving together.")
+                        .need("over", DURATION, "How long that takes.")
+                        .may("ease", word("even", "start", "end", "both", "smooth"),
+                                "Where it goes gently: at the start, at the end, at both (smooth: a little less so), "
+                                        + "or nowhere (even). Without it: both.")
+                        .may("onFailure", OTHERWISE, ON_FAILURE),
                 object("a say step").need("say", text(1, 500), "A line for the event log.")), "A step", 0, 1000);
     }
 }
