@@ -224,6 +224,7 @@ public final class Core {
     private void end(String why) {
         turn.record("ending", "why", why);
         ending = true;
+        runs.end("the show ends");
         outboxes.values().forEach(outbox -> outbox.fail("the show ends"));
         Set<PropertyRef> standing = new HashSet<>();
         site.panel().joysticks().values().forEach(stick -> stick.axes().values().forEach(axis -> {
