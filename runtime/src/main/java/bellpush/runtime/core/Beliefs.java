@@ -88,10 +88,13 @@ final class Beliefs {
         causes.put(property, new Cause(turn.press(), request, turn.now() + CAUSE_LASTS_NANOS));
     }
 
-    /** The device said no: what it last reported still stands, as far as we had not changed it since. */
-    void takeBack(PropertyRef property, Value refused, Belief before) {
-        Belief held = of(property);
-        if (held.basis() == Belief.Basis.ASSUMED && held.value().filter(refused::equals).isPresent()) {
+    /**
+     * The device said no: what it last reported still stands, as far as we had not changed it since. The same value may have been sent
+     * once more meanwhile, and that message may yet be obeyed.
+     */
+    void takeBack(PropertyRef property, long request, Belief before) {
+        Cause cause = causes.get(property);
+        if (of(property).basis() == Belief.Basis.ASSUMED && cause != null && cause.request == request) {
             if (before.basis() == Belief.Basis.REPORTED) {
                 beliefs.put(property, before);
             } else {

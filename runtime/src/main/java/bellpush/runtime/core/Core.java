@@ -628,8 +628,8 @@ public final class Core {
             case Outcome.Refused(String why) -> {
                 String words = parcel.device() + " refused to " + words(parcel.request()) + ": " + why;
                 turn.record("refusal", "request", id, "why", words);
-                if (parcel.request() instanceof Request.SetProperty(_, String property, Value value, _)) {
-                    beliefs.takeBack(new PropertyRef(parcel.device(), property), value, what.before);
+                if (parcel.request() instanceof Request.SetProperty set) {
+                    beliefs.takeBack(new PropertyRef(parcel.device(), set.property()), id, what.before);
                 }
                 afterTrouble(parcel);
                 failRun(what, words);
