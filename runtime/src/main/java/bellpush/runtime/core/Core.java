@@ -20,6 +20,7 @@ import bellpush.drivers.spi.Request;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -43,6 +44,7 @@ public final class Core {
     private static final long ASK_AGAIN_NANOS = 2_000_000_000L;
     /** Presses of the last requests are kept, since packets and late outcomes come after the request is over. */
     private static final int RECENT_REQUESTS = 512;
+    private static final Value STANDSTILL = Value.of(0);
     /** A fader that has rested for so long begins a new gesture. */
     private static final long SLIDE_NANOS = 1_000_000_000L;
 
@@ -296,7 +298,8 @@ public final class Core {
             case Wake.FailureShown(String macro) -> runs.failureShown(macro);
             case Wake.AskOnce(String device, String property, long sentAt) -> {
                 Belief belief = beliefs.of(new PropertyRef(device, property));
-                if (belief.basis() != Belief.Basis.REPORTED || belief.since() <= sentAt) {
+                if ((belief.basis() != Belief.Basis.REPORTED || belief.since() <= sentAt)
+                        && !isUnsettled(device, property)) {
                     ask(device, property);
                 }
             }
@@ -687,7 +690,7 @@ public final class Core {
     /** A device that does not tell what has become of what it was sent is asked. */
     private void askAfter(Outbox.Parcel parcel) {
         Kind kind = site.devices().get(parcel.device()).kind();
-        for (String name : touched(parcel)) {
+        for (String name : settled(kind, parcel)) {
             Property property = kind.properties().get(name);
             if (property.ask().isPresent()) {
                 long takes = parcel.request() instanceof Request.DoCommand(_, String command, _, _)
@@ -698,6 +701,30 @@ public final class Core {
                         new Wake.AskOnce(parcel.device(), name, turn.now()));
             }
         }
+    }
+
+    /** What comes to a new value by then: what was touched, and of a standstill also what the motion had unsettled. */
+    private Set<String> settled(Kind kind, Outbox.Parcel parcel) {
+        Set<String> settled = new LinkedHashSet<>();
+        for (String name : touched(parcel)) {
+            settled.add(name);
+            boolean stands = parcel.request() instanceof Request.SetProperty set
+                    ? set.value().equals(STANDSTILL)
+                    : parcel.request() instanceof Request.DoCommand act && kind.commands().get(act.command()).effect()
+                            .get(name) instanceof Command.Effect.Becomes(Value value) && value.equals(STANDSTILL);
+            if (stands) {
+                settled.addAll(kind.properties().get(name).unsettles());
+            }
+        }
+        return settled;
+    }
+
+    /** Whether something is believed to be under way that unsettles it; once that stands, it is asked for again. */
+    private boolean isUnsettled(String device, String property) {
+        return site.devices().get(device).kind().properties().values().stream()
+                .anyMatch(other -> other.unsettles().contains(property)
+                        && beliefs.of(new PropertyRef(device, other.name())).value()
+                                .filter(value -> value instanceof Value.Num && !value.equals(STANDSTILL)).isPresent());
     }
 
     private Iterable<String> touched(Outbox.Parcel parcel) {
