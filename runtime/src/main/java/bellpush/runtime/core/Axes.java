@@ -416,6 +416,8 @@ final class Axes {
                     axis.stops = 0;
                     axis.adrift = false;
                     axis.left();
+                } else if (!stop && axis.last == 0) {
+                    overtaken(axis);
                 }
             }
             case Outcome.Replaced _ -> {
@@ -425,9 +427,22 @@ final class Axes {
         }
     }
 
+    /**
+     * Only now is it known what became of a speed that was on its way when the standstill left. A datagram may come after one that was
+     * sent later, and then the device has begun to move again.
+     */
+    private void overtaken(Axis axis) {
+        Kind kind = site.devices().get(axis.drives.device()).kind();
+        if (!kind.driver().equals("tcp") && !kind.stream() && !kind.answers().ok().isEmpty()) {
+            axis.repeatNow();
+        }
+    }
+
     private void failed(Axis axis, boolean stop, Value speed, String why) {
         if (stop && axis.last == 0) {
             axis.failed(why);
+        } else if (!stop && axis.last == 0) {
+            overtaken(axis);
         } else if (speed instanceof Value.Num(double sent) && sent == axis.last) {
             axis.last = Double.NaN; // so that letting go sends a standstill, whatever has become of this
         }

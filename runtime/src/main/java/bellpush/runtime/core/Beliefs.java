@@ -117,13 +117,14 @@ final class Beliefs {
                 turn.now() + takes, false));
     }
 
-    /** The device said no: what it last reported still stands, as far as we had not changed it since. */
-    void takeBack(PropertyRef property, Value refused, Belief before) {
-        if (refused.equals(lastSent.get(property))) {
+    /**
+     * The device said no: what it last reported still stands, as far as we had not changed it since. The same value may have been sent
+     * once more meanwhile, and that message may yet be obeyed.
+     */
+    void takeBack(PropertyRef property, long request, Belief before) {
+        Cause cause = causes.get(property);
+        if (of(property).basis() == Belief.Basis.ASSUMED && cause != null && cause.request == request) {
             before.value().ifPresentOrElse(value -> lastSent.put(property, value), () -> lastSent.remove(property));
-        }
-        Belief held = of(property);
-        if (held.basis() == Belief.Basis.ASSUMED && held.value().filter(refused::equals).isPresent()) {
             if (before.basis() == Belief.Basis.REPORTED) {
                 beliefs.put(property, before);
             } else {

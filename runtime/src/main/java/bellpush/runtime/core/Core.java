@@ -21,6 +21,7 @@ import java.time.Duration;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -47,6 +48,7 @@ public final class Core {
     private static final int RECENT_REQUESTS = 512;
     /** A device that says by itself what has changed, or how it is when somebody connects, has done so by then. */
     private static final long TELLS_WITHIN_NANOS = 3_000_000_000L;
+    private static final Value STANDSTILL = Value.of(0);
     /** A fader that has rested for so long begins a new gesture. */
     private static final long SLIDE_NANOS = 1_000_000_000L;
 
@@ -232,6 +234,7 @@ public final class Core {
     private void end(String why) {
         turn.record("ending", "why", why);
         ending = true;
+        runs.endAll("the show ends");
         outboxes.values().forEach(outbox -> outbox.fail("the show ends"));
         glides.end();
         Set<PropertyRef> standing = new HashSet<>();
@@ -308,7 +311,8 @@ public final class Core {
             case Wake.FailureShown(String family) -> runs.failureShown(family);
             case Wake.AskOnce(String device, String property, long sentAt) -> {
                 Belief belief = beliefs.of(new PropertyRef(device, property));
-                if (belief.basis() != Belief.Basis.REPORTED || belief.since() <= sentAt) {
+                if ((belief.basis() != Belief.Basis.REPORTED || belief.since() <= sentAt)
+                        && !isUnsettled(device, property)) {
                     ask(device, property);
                 }
             }
@@ -760,8 +764,8 @@ public final class Core {
             case Outcome.Refused(String why) -> {
                 String words = parcel.device() + " refused to " + words(parcel.request()) + ": " + why;
                 turn.record("refusal", "request", id, "why", words);
-                if (parcel.request() instanceof Request.SetProperty(_, String property, Value value, _, _)) {
-                    beliefs.takeBack(new PropertyRef(parcel.device(), property), value, what.before);
+                if (parcel.request() instanceof Request.SetProperty set) {
+                    beliefs.takeBack(new PropertyRef(parcel.device(), set.property()), id, what.before);
                 }
                 afterTrouble(parcel);
                 failRun(what, words);
@@ -827,7 +831,7 @@ public final class Core {
             return; // more of them follow
         }
         Kind kind = site.devices().get(parcel.device()).kind();
-        for (String name : touched(parcel)) {
+        for (String name : settled(kind, parcel)) {
             Property property = kind.properties().get(name);
             if (property.ask().isPresent()) {
                 long takes = parcel.request() instanceof Request.DoCommand(_, String command, _, _)
@@ -840,6 +844,30 @@ public final class Core {
                         new Wake.AskOnce(parcel.device(), name, turn.now()));
             }
         }
+    }
+
+    /** What comes to a new value by then: what was touched, and of a standstill also what the motion had unsettled. */
+    private Set<String> settled(Kind kind, Outbox.Parcel parcel) {
+        Set<String> settled = new LinkedHashSet<>();
+        for (String name : touched(parcel)) {
+            settled.add(name);
+            boolean stands = parcel.request() instanceof Request.SetProperty set
+                    ? set.value().equals(STANDSTILL)
+                    : parcel.request() instanceof Request.DoCommand act && kind.commands().get(act.command()).effect()
+                            .get(name) instanceof Command.Effect.Becomes(Value value) && value.equals(STANDSTILL);
+            if (stands) {
+                settled.addAll(kind.properties().get(name).unsettles());
+            }
+        }
+        return settled;
+    }
+
+    /** Whether something is believed to be under way that unsettles it; once that stands, it is asked for again. */
+    private boolean isUnsettled(String device, String property) {
+        return site.devices().get(device).kind().properties().values().stream()
+                .anyMatch(other -> other.unsettles().contains(property)
+                        && beliefs.of(new PropertyRef(device, other.name())).value()
+                                .filter(value -> value instanceof Value.Num && !value.equals(STANDSTILL)).isPresent());
     }
 
     private Iterable<String> touched(Outbox.Parcel parcel) {

@@ -101,13 +101,22 @@ final class Runs {
 
     /** Whether an active run was started by this control. */
     boolean isRunningFor(String control) {
-        return runs.values().stream().anyMatch(run -> run.active() && run.control.equals(control));
+        for (Run run : runs.values()) { // every lamp asks after every input
+            if (run.active() && run.control.equals(control)) {
+                return true;
+            }
+        }
+        return false;
     }
 
     /** Whether a run that this control started has done its steps, and the gear has yet to report what it promised. */
     boolean awaitsPromiseFor(String control) {
-        return runs.values().stream()
-                .anyMatch(run -> run.phase == Run.Phase.PROMISE && run.control.equals(control));
+        for (Run run : runs.values()) {
+            if (run.phase == Run.Phase.PROMISE && run.control.equals(control)) {
+                return true;
+            }
+        }
+        return false;
     }
 
     /** @param family the name of its file */
@@ -194,6 +203,9 @@ final class Runs {
         }
         // Now, not when it was asked for: what it waited for may have come to its promise meanwhile.
         dropPromisesTouchedBy(run);
+        if (run.phase != Run.Phase.WAITING_FOR_LANE) {
+            return; // a repeat that waited for such a promise has come and gone, and this run got its lanes behind it
+        }
         run.phase = Run.Phase.STEPS;
         steps.begin(run);
     }
@@ -334,6 +346,19 @@ final class Runs {
             turn.blame(repeat.press);
             start(repeat.macro, repeat.control);
             turn.blame(press);
+        }
+    }
+
+    /** The show ends: no run takes a step any more, and each of them ends in the log. */
+    void endAll(String why) {
+        repeats.clear();
+        for (Run run : List.copyOf(runs.values())) {
+            steps.clear(run);
+            turn.stop(run.promiseTimer);
+            run.phase = Run.Phase.ENDED;
+            runs.remove(run.id);
+            turn.recordFor(run.press, "stopped", "macro", run.macro.name(), "run", run.id, "tookMs",
+                    (turn.now() - run.startedAt) / 1_000 / 1_000.0, "why", why);
         }
     }
 
