@@ -296,6 +296,19 @@ class GlidesTest {
         stands(stage, "head.pan", "head.tilt");
     }
 
+    @Test
+    void aRunThatIsStoppedStandsAtOnceWhateverComesNext() {
+        GlideStage stage = known(new TestSite().macro("look", pause(1_000), glide(4_000, Ease.BOTH, "head.pan", 90))
+                .again(Macro.Again.RESTART).end());
+        stage.press("look");
+        stage.pass(3_000);
+        assertThat(stage.speed("head.pan.speed")).isNotZero();
+        stage.press("look");
+        assertThat(stage.speed("head.pan.speed")).as("while the new run still waits").isZero();
+        stage.pass(5_500);
+        assertThat(stage.at("head.pan")).isEqualTo(90);
+    }
+
     @ParameterizedTest
     @ValueSource(strings = {"head.pan", "head.pan.speed"})
     void anotherPressThatSetsTheSameEndsOnlyThatGlide(String what) {
