@@ -798,6 +798,8 @@ public final class Core {
                     && faders.get(parcel.control()) instanceof FaderReading fader) {
                 fader.notTaken(set.value());
             }
+        } else if (outcome instanceof Outcome.Sent) {
+            touched(parcel).forEach(property -> axes.leftElsewhere(new PropertyRef(parcel.device(), property)));
         }
     }
 
@@ -938,7 +940,7 @@ public final class Core {
         Map<PropertyRef, Value> elsewhere = new LinkedHashMap<>();
         values.forEach((name, value) -> {
             PropertyRef property = new PropertyRef(device, name);
-            if (!axes.moves(property) && beliefs.changedElsewhere(property, value)) {
+            if (!axes.moves(property) && !glides.moves(property) && beliefs.changedElsewhere(property, value)) {
                 elsewhere.put(property, beliefs.of(property).value().orElseThrow());
             }
         });
@@ -949,6 +951,11 @@ public final class Core {
                         plain(values.get(property.property())));
             }
         });
+        for (String name : outdated) { // it was asked too early, and while that was open nobody asked again
+            if (site.devices().get(device).kind().properties().get(name).ask().isPresent()) {
+                turn.start(turn.now() + ASK_AFTER_NANOS, new Wake.AskOnce(device, name, turn.now()));
+            }
+        }
         values.forEach((name, value) -> {
             if (!outdated.contains(name)) {
                 faders.values().stream().filter(f -> f.fader().moves().equals(new PropertyRef(device, name)))
