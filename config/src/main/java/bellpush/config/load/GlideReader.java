@@ -5,7 +5,6 @@ import bellpush.config.load.shape.FileShape;
 import bellpush.config.model.Ease;
 import bellpush.config.model.Property;
 import bellpush.config.model.PropertyRef;
-import bellpush.config.model.PropertyType;
 import bellpush.config.model.Speeds;
 import bellpush.config.model.Step;
 import bellpush.config.model.Value;
@@ -49,7 +48,7 @@ final class GlideReader {
 
     private boolean suits(Spot spot, Names.Found found, Duration over) {
         Property property = found.property();
-        if (!(property.type() instanceof PropertyType.Whole || property.type() instanceof PropertyType.Number)) {
+        if (property.type().range().isEmpty()) {
             reading.problems.error(spot, found.ref() + " is no number, so it cannot glide.",
                     found.ref() + " takes " + Values.describe(property.type())
                             + ", and there is nothing between two of them.",

@@ -61,7 +61,7 @@ final class MotionReader {
     }
 
     private boolean number(Node.Obj property, String key, String name, PropertyType type) {
-        boolean number = type instanceof PropertyType.Whole || type instanceof PropertyType.Number;
+        boolean number = type.range().isPresent();
         if (!number) {
             reading.problems.error(property.members().get(key).spot(), name + " is no number, so it has no \"" + key
                     + "\".", name + " takes " + Values.describe(type) + ", and there is nothing between two of them.",
@@ -145,7 +145,7 @@ final class MotionReader {
     }
 
     private static boolean stands(PropertyType type) {
-        return (type instanceof PropertyType.Whole || type instanceof PropertyType.Number) && type.accepts(Value.of(0));
+        return type.range().isPresent() && type.accepts(Value.of(0));
     }
 
     private Optional<List<Speeds.Entry>> table(Node.Obj object, String by) {

@@ -86,13 +86,9 @@ final class OperandReader {
         PropertyType type = target.property().type();
         Optional<Node.Num> change = reading.number(object, "by");
         change.ifPresent(number -> {
-            double width = switch (type) {
-                case PropertyType.Whole w -> (double) w.max() - w.min();
-                case PropertyType.Number n -> n.max() - n.min();
-                default -> Double.NaN;
-            };
+            Optional<PropertyType.Range> range = type.range();
             String takes = name + " takes " + Values.describe(type) + ".";
-            if (Double.isNaN(width)) {
+            if (range.isEmpty()) {
                 reading.problems.error(number.spot(), name + " is changed \"by\" a number, but it is none.", takes,
                         "Write the value it gets.");
             } else if (number.number() == 0) {
@@ -101,7 +97,7 @@ final class OperandReader {
             } else if (type instanceof PropertyType.Whole && !number.whole()) {
                 reading.problems.error(number.spot(), name + " is changed by " + number.written() + ".", takes,
                         "Write a whole number.");
-            } else if (Math.abs(number.number()) > width) {
+            } else if (Math.abs(number.number()) > range.get().width()) {
                 reading.problems.error(number.spot(),
                         name + " is changed by " + number.written() + ", more than its whole range.",
                         takes + " It would always end at an end.", "Write a smaller number, or the value it gets.");

@@ -37,6 +37,27 @@ public sealed interface PropertyType {
         }
     }
 
+    /** The least and the greatest value of a number. */
+    record Range(double min, double max) {
+        public double width() {
+            return max - min;
+        }
+
+        /** The end towards greater values, or towards smaller ones. */
+        public double end(boolean up) {
+            return up ? max : min;
+        }
+    }
+
+    /** From where to where its values go, if they are numbers. */
+    default Optional<Range> range() {
+        return switch (this) {
+            case Whole w -> Optional.of(new Range(w.min, w.max));
+            case Number n -> Optional.of(new Range(n.min, n.max));
+            case Flag _,Choice _,Text _ -> Optional.empty();
+        };
+    }
+
     /** Whether a site value is one that this type takes. */
     default boolean accepts(Value value) {
         return switch (this) {

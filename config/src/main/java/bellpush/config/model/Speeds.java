@@ -39,9 +39,9 @@ public record Speeds(String by, List<Entry> table) {
     }
 
     /** The fastest it goes towards greater values (above 0), or towards smaller ones (below 0), within the speeds given. */
-    public double fastest(boolean up, double leastSpeed, double mostSpeed) {
-        double one = perSecond(leastSpeed);
-        double other = perSecond(mostSpeed);
+    public double fastest(boolean up, PropertyType.Range speeds) {
+        double one = perSecond(speeds.min());
+        double other = perSecond(speeds.max());
         return up ? Math.max(0, Math.max(one, other)) : Math.min(0, Math.min(one, other));
     }
 

@@ -41,15 +41,15 @@ class SpeedsTest {
         assertThat(down.perSecond(-2)).isEqualTo(3);
         assertThat(down.speed(-2.5)).isCloseTo(5, within(1e-12));
         assertThat(down.speed(1.5)).isCloseTo(-1, within(1e-12));
-        assertThat(down.fastest(true, -2, 10)).isEqualTo(3);
-        assertThat(down.fastest(false, -2, 10)).isEqualTo(-5);
+        assertThat(down.fastest(true, new PropertyType.Range(-2, 10))).isEqualTo(3);
+        assertThat(down.fastest(false, new PropertyType.Range(-2, 10))).isEqualTo(-5);
     }
 
     @Test
     void whatGoesOneWayOnlyHasNoSpeedForTheOther() {
-        assertThat(HOIST.fastest(true, 0, 7)).isEqualTo(0.5);
-        assertThat(HOIST.fastest(false, 0, 7)).isZero();
-        assertThat(HOIST.fastest(true, -7, 4)).isCloseTo(0.1, within(1e-12));
+        assertThat(HOIST.fastest(true, new PropertyType.Range(0, 7))).isEqualTo(0.5);
+        assertThat(HOIST.fastest(false, new PropertyType.Range(0, 7))).isZero();
+        assertThat(HOIST.fastest(true, new PropertyType.Range(-7, 4))).isCloseTo(0.1, within(1e-12));
     }
 
     @Test

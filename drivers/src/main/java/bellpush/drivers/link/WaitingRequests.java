@@ -2,7 +2,6 @@ package bellpush.drivers.link;
 
 import bellpush.config.model.Kind;
 import bellpush.config.model.Move;
-import bellpush.config.model.PropertyType;
 import bellpush.drivers.spi.Outcome;
 import bellpush.drivers.spi.Request;
 import java.util.ArrayList;
@@ -160,8 +159,7 @@ final class WaitingRequests {
 
     private boolean number(String property) {
         var known = kind.properties().get(property);
-        return known != null
-                && (known.type() instanceof PropertyType.Whole || known.type() instanceof PropertyType.Number);
+        return known != null && known.type().range().isPresent();
     }
 
     /** Each of them fails. */

@@ -421,11 +421,8 @@ final class Behaviour<F> {
     }
 
     private double greatest(Speeds speeds, boolean up) {
-        return switch (kind.properties().get(speeds.by()).type()) {
-            case PropertyType.Whole whole -> Math.abs(speeds.fastest(up, whole.min(), whole.max()));
-            case PropertyType.Number number -> Math.abs(speeds.fastest(up, number.min(), number.max()));
-            default -> 0;
-        };
+        return kind.properties().get(speeds.by()).type().range().map(range -> Math.abs(speeds.fastest(up, range)))
+                .orElse(0.0);
     }
 
     /** What is on its way to a place is driven by its speed no longer, which is 0 then. */

@@ -63,11 +63,7 @@ final class Motions {
             cancel(property.name());
             return;
         }
-        double end = switch (property.type()) {
-            case PropertyType.Whole whole -> perSecond > 0 ? whole.max() : whole.min();
-            case PropertyType.Number number -> perSecond > 0 ? number.max() : number.min();
-            default -> from;
-        };
+        double end = property.type().range().map(range -> range.end(perSecond > 0)).orElse(from);
         begin(property, from, perSecond, end, (long) Math.min(Math.ceil((end - from) / perSecond * 1e9), 1e17));
     }
 

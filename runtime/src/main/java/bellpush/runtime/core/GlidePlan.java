@@ -55,11 +55,7 @@ final class GlidePlan {
     record Drive(PropertyRef property, PropertyType type, Speeds table) {
         /** The fastest towards greater or smaller values, in units per second; its sign says which. */
         double fastest(boolean up) {
-            return switch (type) {
-                case PropertyType.Whole whole -> table.fastest(up, whole.min(), whole.max());
-                case PropertyType.Number number -> table.fastest(up, number.min(), number.max());
-                default -> 0;
-            };
+            return type.range().map(range -> table.fastest(up, range)).orElse(0.0);
         }
     }
 
