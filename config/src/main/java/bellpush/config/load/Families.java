@@ -5,12 +5,10 @@ import bellpush.config.load.shape.FileShape;
 import bellpush.config.model.Macro;
 import bellpush.config.model.PropertyType;
 import bellpush.config.model.Value;
-import bellpush.config.problem.DidYouMean;
 import java.util.ArrayDeque;
 import java.util.Collections;
 import java.util.Deque;
 import java.util.LinkedHashMap;
-import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.stream.Collectors;
@@ -34,7 +32,6 @@ final class Families {
 
     private final Reading reading;
     private final Values values;
-    private final Names names;
     private final Map<String, Family> families = new LinkedHashMap<>();
     /** What was made, or is about to be. */
     private final Map<String, Optional<Macro>> made = new LinkedHashMap<>();
@@ -42,10 +39,9 @@ final class Families {
     private Optional<Maker> maker = Optional.empty();
     private boolean tooMany;
 
-    Families(Reading reading, Values values, Names names) {
+    Families(Reading reading, Values values) {
         this.reading = reading;
         this.values = values;
-        this.names = names;
     }
 
     /** A macro's file, before any of them is read. */
@@ -73,37 +69,19 @@ final class Families {
         if (family == null) { // unknown, or not read
             return Optional.of(name.text());
         }
-        Map<String, Value> given = new LinkedHashMap<>();
-        boolean strangers = false; // one of them may be the argument that seems to be missing
-        for (Node.Member member : reading.members(object, "with")) {
-            Optional<PropertyType> type = family.types.get(member.key());
-            if (type != null) {
-                type.flatMap(t -> values.read(member.value(), t, "the argument " + member.key()))
-                        .ifPresent(value -> given.put(member.key(), value));
-                continue;
-            }
-            strangers = true;
-            if (FileShape.isPropertyName(member.key())) {
-                reading.problems.error(member.spot(),
-                        "The macro " + name.text() + " has no argument \"" + member.key() + "\".",
-                        "Only what its file names under \"arguments\" can be given.",
-                        DidYouMean.cure(member.key(), family.types.keySet(), "Remove it; it takes none."));
-            }
-        }
-        List<String> missing = family.types.keySet().stream()
-                .filter(argument -> reading.members(object, "with").stream().noneMatch(m -> m.key().equals(argument)))
-                .toList();
-        if (!missing.isEmpty() && !strangers) {
-            String first = missing.getFirst();
-            reading.problems.error(name.spot(), "The macro " + name.text() + " needs " + DidYouMean.list(missing) + ".",
-                    family.types.get(first).map(type -> first + " takes " + Values.describe(type) + ".")
-                            .orElse("Its file names it under \"arguments\"."),
-                    "Write { \"run\": \"" + name.text() + "\", \"with\": { \"" + first + "\": ... } }.");
-        }
-        if (given.size() < family.types.size()) {
+        Map<String, Optional<PropertyType>> types = family.types;
+        Map<String, Value> given = new GivenArguments(reading, "The macro " + name.text(), name,
+                "Only what its file names under \"arguments\" can be given.", types.keySet())
+                .read(object, member -> types.get(member.key())
+                        .flatMap(type -> values.read(member.value(), type, "the argument " + member.key())),
+                        first -> types.get(first).map(type -> first + " takes " + Values.describe(type) + ".")
+                                .orElse("Its file names it under \"arguments\"."),
+                        first -> "Write { \"run\": \"" + name.text() + "\", \"with\": { \"" + first
+                                + "\": ... } }.");
+        if (given.size() < types.size()) {
             return Optional.empty();
         }
-        return Optional.of(family.types.isEmpty() ? name.text() : wanted(name.text(), family, given));
+        return Optional.of(types.isEmpty() ? name.text() : wanted(name.text(), family, given));
     }
 
     private String wanted(String name, Family family, Map<String, Value> given) {

@@ -7,10 +7,8 @@ import bellpush.config.model.Operand;
 import bellpush.config.model.Property;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.PropertyType;
-import bellpush.config.problem.DidYouMean;
 import java.util.Collections;
 import java.util.LinkedHashMap;
-import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 
@@ -119,33 +117,12 @@ final class OperandReader {
 
     /** The arguments of a {@code do}, in the order written. */
     Map<String, Operand> arguments(Node.Obj step, Node.Text written, Command command) {
-        Map<String, Operand> arguments = new LinkedHashMap<>();
-        boolean strangers = false; // one of them may be the argument that seems to be missing
-        for (Node.Member member : reading.members(step, "with")) {
-            PropertyType type = command.arguments().get(member.key());
-            if (type != null) {
-                operand(member.value(), type, "the argument " + member.key(), Optional.empty())
-                        .ifPresent(operand -> arguments.put(member.key(), operand));
-                continue;
-            }
-            strangers = true;
-            if (FileShape.isPropertyName(member.key())) {
-                reading.problems.error(member.spot(),
-                        "The command " + written.text() + " has no argument \"" + member.key() + "\".",
-                        "Only arguments named in its kind can be given.",
-                        DidYouMean.cure(member.key(), command.arguments().keySet(), "Remove it; it takes none."));
-            }
-        }
-        List<String> missing = command.arguments().keySet().stream()
-                .filter(argument -> reading.members(step, "with").stream().noneMatch(m -> m.key().equals(argument)))
-                .toList();
-        if (!missing.isEmpty() && !strangers) {
-            String first = missing.getFirst();
-            reading.problems.error(written.spot(),
-                    "The command " + written.text() + " needs " + DidYouMean.list(missing) + ".",
-                    first + " takes " + Values.describe(command.arguments().get(first)) + ".",
-                    "Add \"with\": { \"" + first + "\": ... }.");
-        }
+        Map<String, PropertyType> types = command.arguments();
+        Map<String, Operand> arguments = new GivenArguments(reading, "The command " + written.text(), written,
+                "Only arguments named in its kind can be given.", types.keySet())
+                .read(step, member -> operand(member.value(), types.get(member.key()), "the argument " + member.key(),
+                        Optional.empty()), first -> first + " takes " + Values.describe(types.get(first)) + ".",
+                        first -> "Add \"with\": { \"" + first + "\": ... }.");
         return Collections.unmodifiableMap(arguments);
     }
 }

@@ -28,7 +28,7 @@ final class Rules {
         this.times = times;
         this.names = names;
         this.values = values;
-        this.families = new Families(reading, values, names);
+        this.families = new Families(reading, values);
         this.conditions = new ConditionReader(reading, values, names, this::target, false);
     }
 
