@@ -22,4 +22,10 @@ import java.util.OptionalInt;
 public record Kind(String name, String about, String driver, boolean stream, OptionalInt port, Framing framing,
         Optional<Template> envelope, Map<String, Property> properties, Map<String, Command> commands,
         List<Template> reports, Optional<Template> greeting, List<String> asks, Duration askEvery,
-        Optional<Heartbeat> heartbeat, Duration fastest, Answers answers, Map<String, Object> settings, Source at) {}
+        Optional<Heartbeat> heartbeat, Duration fastest, Answers answers, Map<String, Object> settings, Source at) {
+
+    /** Whether messages are datagrams, of which each may be lost or come after one that was sent later. */
+    public boolean datagrams() {
+        return !driver.equals("tcp") && !stream;
+    }
+}
