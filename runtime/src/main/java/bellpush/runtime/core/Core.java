@@ -239,7 +239,7 @@ public final class Core {
         glides.end();
         Set<PropertyRef> standing = new HashSet<>();
         site.panel().joysticks().values().forEach(stick -> stick.axes().values().forEach(axis -> {
-            if (beliefs.of(axis.drives()).value().filter(Value.of(0)::equals).isPresent()) {
+            if (beliefs.of(axis.drives()).value().filter(STANDSTILL::equals).isPresent()) {
                 standing.add(axis.drives());
             }
         }));
@@ -433,7 +433,7 @@ public final class Core {
         });
         if (!axes.has(control)) {
             axes.setElsewhere(property, value.orElse(null) instanceof Value.Num(double speed) ? speed : Double.NaN);
-        } else if (value.filter(Value.of(0)::equals).isPresent()) {
+        } else if (value.filter(STANDSTILL::equals).isPresent()) {
             glides.halting(property);
             return;
         }
@@ -509,7 +509,18 @@ public final class Core {
                         .anyMatch(again -> again.getValue() <= ASK_AGAIN_TIMES && telling.test(again.getKey()));
     }
 
-    private final class AxisGear implements Axes.Gear {
+    /** What all that drives gear sees of it. */
+    private abstract class Seen {
+        public final LinkState link(String device) {
+            return beliefs.link(device);
+        }
+
+        public final Belief belief(PropertyRef property) {
+            return beliefs.of(property);
+        }
+    }
+
+    private final class AxisGear extends Seen implements Axes.Gear {
         @Override
         public void send(PropertyRef property, Value speed, boolean stop, String control) {
             setBy(control, property, Optional.of(speed));
@@ -521,11 +532,6 @@ public final class Core {
         }
 
         @Override
-        public LinkState link(String device) {
-            return beliefs.link(device);
-        }
-
-        @Override
         public String newPress() {
             return Core.this.newPress();
         }
@@ -533,7 +539,7 @@ public final class Core {
 
     // --- the gear
 
-    private final class RunGear implements Runs.Gear {
+    private final class RunGear extends Seen implements Runs.Gear {
         @Override
         public void set(Run.Sender from, PropertyRef property, Value value) {
             setBy("", property, Optional.of(value));
@@ -564,16 +570,6 @@ public final class Core {
         }
 
         @Override
-        public LinkState link(String device) {
-            return beliefs.link(device);
-        }
-
-        @Override
-        public Belief belief(PropertyRef property) {
-            return beliefs.of(property);
-        }
-
-        @Override
         public boolean leaving(PropertyRef property) {
             return outboxes.get(property.device()).holds(property.property());
         }
@@ -594,7 +590,7 @@ public final class Core {
         }
     }
 
-    private final class GlideGear implements Glides.Gear {
+    private final class GlideGear extends Seen implements Glides.Gear {
         @Override
         public void send(Run.Sender from, PropertyRef property, Value value, Duration over, String control) {
             setBy(control, property, Optional.of(value));
@@ -624,19 +620,8 @@ public final class Core {
         @Override
         public void ask(PropertyRef property) {
             if (site.property(property).ask().isPresent()) {
-                turn.start(turn.now() + ASK_SILENT_AFTER_NANOS,
-                        new Wake.AskOnce(property.device(), property.property(), turn.now()));
+                askIn(ASK_SILENT_AFTER_NANOS, property.device(), property.property());
             }
-        }
-
-        @Override
-        public LinkState link(String device) {
-            return beliefs.link(device);
-        }
-
-        @Override
-        public Belief belief(PropertyRef property) {
-            return beliefs.of(property);
         }
 
         @Override
@@ -663,6 +648,11 @@ public final class Core {
         outboxes.get(device).send(
                 new Outbox.Parcel(device, request, turn.press(), from == null ? 0 : from.run().id, fromKnob, control),
                 beliefs.link(device));
+    }
+
+    /** Asks later, unless the device has told it by then. */
+    private void askIn(long nanos, String device, String property) {
+        turn.start(turn.now() + nanos, new Wake.AskOnce(device, property, turn.now()));
     }
 
     private void ask(String device, String property) {
@@ -806,8 +796,7 @@ public final class Core {
     private void askOnceMore(PropertyRef property) {
         int asked = unanswered.merge(property, 1, Integer::sum);
         if (asked <= ASK_AGAIN_TIMES && beliefs.link(property.device()) != LinkState.DOWN) {
-            turn.start(turn.now() + ASK_AGAIN_NANOS,
-                    new Wake.AskOnce(property.device(), property.property(), turn.now()));
+            askIn(ASK_AGAIN_NANOS, property.device(), property.property());
         }
     }
 
@@ -842,8 +831,7 @@ public final class Core {
                                 ? set.over().toNanos()
                                 : property.takes().toNanos();
                 boolean speaks = property.answer().isEmpty() || property.report().isPresent();
-                turn.start(turn.now() + takes + (speaks ? ASK_SILENT_AFTER_NANOS : ASK_AFTER_NANOS),
-                        new Wake.AskOnce(parcel.device(), name, turn.now()));
+                askIn(takes + (speaks ? ASK_SILENT_AFTER_NANOS : ASK_AFTER_NANOS), parcel.device(), name);
             }
         }
     }
@@ -953,7 +941,7 @@ public final class Core {
         });
         for (String name : outdated) { // it was asked too early, and while that was open nobody asked again
             if (site.devices().get(device).kind().properties().get(name).ask().isPresent()) {
-                turn.start(turn.now() + ASK_AFTER_NANOS, new Wake.AskOnce(device, name, turn.now()));
+                askIn(ASK_AFTER_NANOS, device, name);
             }
         }
         values.forEach((name, value) -> {
@@ -964,7 +952,7 @@ public final class Core {
         });
         if (!values.isEmpty() && values.entrySet().stream()
                 .allMatch(one -> glides.moves(new PropertyRef(device, one.getKey()))
-                        || !one.getValue().equals(Value.of(0))
+                        || !one.getValue().equals(STANDSTILL)
                                 && axes.moves(new PropertyRef(device, one.getKey())))) {
             return; // one of many, between start and stop
         }
