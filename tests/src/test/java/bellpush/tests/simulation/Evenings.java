@@ -1,7 +1,6 @@
 package bellpush.tests.simulation;
 
 import bellpush.config.model.Site;
-import java.util.List;
 
 /** Which evening belongs to a seed: even seeds play the village hall, odd ones a small site of their own. */
 final class Evenings {
