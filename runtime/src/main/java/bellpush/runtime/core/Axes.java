@@ -354,6 +354,15 @@ final class Axes {
         }
     }
 
+    /** A standstill of a macro, a knob or a command has left. It may be lost on its way like any other. */
+    void leftElsewhere(PropertyRef property) {
+        for (Axis axis : axes.values()) {
+            if (axis.drives.equals(property) && axis.last == 0) {
+                axis.left();
+            }
+        }
+    }
+
     /** What has become of a speed that was sent. */
     void finished(String name, Value speed, Outcome outcome) {
         Axis axis = axes.get(name);

@@ -660,6 +660,8 @@ public final class Core {
                     && faders.get(parcel.control()) instanceof FaderReading fader) {
                 fader.notTaken(set.value());
             }
+        } else if (outcome instanceof Outcome.Sent) {
+            touched(parcel).forEach(property -> axes.leftElsewhere(new PropertyRef(parcel.device(), property)));
         }
     }
 
@@ -792,6 +794,11 @@ public final class Core {
         });
         values.keySet().forEach(name -> unanswered.remove(new PropertyRef(device, name)));
         List<String> outdated = beliefs.reported(device, values, request);
+        for (String name : outdated) { // it was asked too early, and while that was open nobody asked again
+            if (site.devices().get(device).kind().properties().get(name).ask().isPresent()) {
+                turn.start(turn.now() + ASK_AFTER_NANOS, new Wake.AskOnce(device, name, turn.now()));
+            }
+        }
         values.forEach((name, value) -> {
             if (!outdated.contains(name)) {
                 faders.values().stream().filter(f -> f.fader().moves().equals(new PropertyRef(device, name)))

@@ -64,6 +64,22 @@ class CoreTest {
     }
 
     @Test
+    void whatWasAskedTooEarlyIsAskedOnceMore() {
+        Stage stage = new Stage(new TestSite().macro("slides", set("mixer.fill", "slides")).end().site());
+        stage.link("mixer", LinkState.UP);
+        long early = stage.requestOf.get("mixer fill?");
+        stage.press("slides");
+        stage.outcome("mixer", "mixer fill=slides", new Outcome.Sent());
+        stage.pass(2_000); // asking again comes to nothing, since the first question is still open
+        stage.news();
+        stage.put(new Input.Reported(stage.nowNanos(), "mixer", Map.of("fill", TestSite.value("titles")), early));
+        stage.put(new Input.Finished(stage.nowNanos(), "mixer", early, new Outcome.Done()));
+        assertThat(stage.core.belief(ref("mixer.fill")).basis()).isEqualTo(Belief.Basis.ASSUMED);
+        stage.pass(100);
+        assertThat(stage.news()).contains("mixer fill?");
+    }
+
+    @Test
     void aRunThatTheEndOfAnotherLetsInStartsOnce() {
         TestSite site = new TestSite();
         site.macro("first", until(is("mixer.onAir", true), 1_000), set("mixer.fill", "slides"))

@@ -138,6 +138,17 @@ class StandstillTest {
     }
 
     @Test
+    void aStandstillOfAMacroIsSentMoreThanOnceAsWell() {
+        TestSite site = new TestSite();
+        site.macro("stop", set("mixer.left", 0)).end();
+        Stage stage = stage(site, "udp", false);
+        push(stage);
+        stage.press("stop");
+        passSending(stage, 3_000);
+        assertThat(stage.sent).containsExactly("mixer left=100", STILL, STILL, STILL, STILL);
+    }
+
+    @Test
     void aSpeedOfWhichNoAnswerCameMayStillBeOnItsWay() {
         Stage stage = stage(new TestSite(), "udp", true);
         stick(stage, 1);
