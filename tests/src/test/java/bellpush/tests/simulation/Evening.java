@@ -44,7 +44,6 @@ final class Evening implements Gear.World {
      */
     record Play(Site site, Machine.Maker maker, boolean twice) {}
 
-
     /**
      * How it went.
      *

@@ -25,7 +25,8 @@ final class Evenings {
     /** What to tell of a broken evening: its seed, what is broken, and the acts that are enough to break it. */
     String story(Evening.Result broken) {
         Shrinker.Short shortest = Shrinker.shrink(broken, play(broken.seed()), SHRINK_TRIES_MAX);
-        return "seed " + broken.seed() + ", input " + broken.inputs() + ": " + broken.broken().orElseThrow().getMessage()
+        return "seed " + broken.seed() + ", input " + broken.inputs() + ": "
+                + broken.broken().orElseThrow().getMessage()
                 + "\n  shrunk to " + shortest.acts().size() + " acts and " + shortest.result().inputs() + " inputs: "
                 + shortest.result().broken().orElseThrow().getMessage() + "\n  again: tests/simulate --seed "
                 + broken.seed() + " --acts " + String.join(",", shortest.acts().stream().map(String::valueOf).toList());

@@ -92,7 +92,8 @@ final class Fingers {
             String name = stick.name() + "." + axis.name();
             switch (axis.wire().orElse(null)) {
                 case Joystick.Wire.Contacts _ -> rockers.add(List.of(contact(name + ".down"), contact(name + ".up")));
-                case Joystick.Wire.Analogue wire -> sticks.add(new Slider(name, wire.calibration(), true, wire.deadZone()));
+                case Joystick.Wire.Analogue wire ->
+                    sticks.add(new Slider(name, wire.calibration(), true, wire.deadZone()));
                 case null -> sticks.add(new Slider(name, Fader.Calibration.NONE, true, 0));
             }
         }));

@@ -47,6 +47,7 @@ final class Gear {
         final Request request;
         int triesLeft;
         boolean open = true;
+        boolean obeyed;
 
         Exchange(Request request, int triesLeft) {
             this.request = request;
@@ -468,7 +469,11 @@ final class Gear {
         kind.heartbeat().ifPresent(beat -> {
             long after = 2 * (beat.every().toNanos() + beat.within().toNanos());
             if (forNanos > after) {
+                int fault = faultTask;
                 at(after, () -> {
+                    if (fault != faultTask) {
+                        return; // it was over before
+                    }
                     if (datagrams) {
                         goesStale(Math.max(MS, forNanos - after) + beat.every().toNanos());
                     } else {
@@ -532,6 +537,11 @@ final class Gear {
             }
             return;
         }
+        if (exchange.obeyed && acknowledges && !asks) {
+            acknowledge(exchange); // a device that numbers messages knows it again; only the answer was lost, or it was doubled
+            return;
+        }
+        exchange.obeyed = true;
         switch (exchange.request) {
             case Request.SetProperty set -> obey(exchange, targets(set), takes(set));
             case Request.DoCommand act -> obey(exchange, targets(act),
@@ -557,15 +567,19 @@ final class Gear {
             at(takes, () -> arrive(change));
         }
         if (acknowledges) {
-            answer("yes", () -> {
-                if (exchange.open) {
-                    conclude(exchange, new Outcome.Done());
-                }
-            });
+            acknowledge(exchange);
         }
         if (at) {
             report(targets.keySet());
         }
+    }
+
+    private void acknowledge(Exchange exchange) {
+        answer("yes", () -> {
+            if (exchange.open) {
+                conclude(exchange, new Outcome.Done());
+            }
+        });
     }
 
     private void arrive(Change change) {

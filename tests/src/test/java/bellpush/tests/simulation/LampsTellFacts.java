@@ -42,8 +42,9 @@ final class LampsTellFacts implements Invariant {
             }
             for (LampRule rule : lamp.rules()) {
                 rule.when().ifPresent(when -> devices(when, devices));
-                rules.add(new Rule(rule.when().map(when -> facts.asked(when, this::mark)).orElse(() -> Facts.Answer.YES),
-                        rule.show()));
+                rules.add(
+                        new Rule(rule.when().map(when -> facts.asked(when, this::mark)).orElse(() -> Facts.Answer.YES),
+                                rule.show()));
             }
         }
 

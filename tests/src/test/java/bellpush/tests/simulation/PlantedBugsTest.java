@@ -228,7 +228,8 @@ class PlantedBugsTest {
                 super.accept(input instanceof Input.LinkChanged(long at, String device, LinkState state, String why)
                         && state == LinkState.DOWN
                                 ? new Input.LinkChanged(at, device, LinkState.STALE, why)
-                                : input, effects);
+                                : input,
+                        effects);
             }
         });
     }
@@ -345,7 +346,8 @@ class PlantedBugsTest {
                 super.accept(input instanceof Input.Reported(long at, String device, Map<String, Value> values, long id)
                         && values.get("zoom") instanceof Value.Num(double zoom)
                                 ? new Input.Reported(at, device, Map.of("zoom", Value.of(zoom + 1)), id)
-                                : input, effects);
+                                : input,
+                        effects);
             }
         });
     }

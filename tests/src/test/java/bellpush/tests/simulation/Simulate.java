@@ -46,7 +46,8 @@ final class Simulate {
             options.put(arguments[i], arguments[i + 1]);
         }
         if (arguments.length % 2 != 0
-                || !List.of("--seeds", "--from", "--inputs", "--threads", "--seed", "--acts", "--lines").containsAll(options.keySet())) {
+                || !List.of("--seeds", "--from", "--inputs", "--threads", "--seed", "--acts", "--lines")
+                        .containsAll(options.keySet())) {
             System.err.println("Usage: tests/simulate [--seeds N] [--from N] [--inputs N] [--threads N]"
                     + " [--seed N [--acts N,N] [--lines N]]");
             System.exit(2);
@@ -117,7 +118,8 @@ final class Simulate {
         long digest = results.stream().mapToLong(r -> r.seed() * 31 ^ r.digest()).sum();
         out.printf("%,d evenings, %,d inputs, %,d macro runs, in %.1f s on %d threads%n", results.size(), inputs,
                 results.stream().mapToLong(Evening.Result::runs).sum(), seconds, threads);
-        out.printf("%.0f h of evening, %,.0f times as fast as the evening; %.1f us of processor time an input, %.0f s in all%n",
+        out.printf(
+                "%.0f h of evening, %,.0f times as fast as the evening; %.1f us of processor time an input, %.0f s in all%n",
                 virtual / 3600, virtual / seconds, cpuSeconds / inputs * 1e6, cpuSeconds);
         out.printf("digest of all effects: %016x%n", digest);
         List<Evening.Result> broken = results.stream().filter(r -> r.broken().isPresent()).sorted(
