@@ -687,6 +687,21 @@ public final class Core {
                 ask(parcel.device(), property);
             }
         }
+        if (parcel.request() instanceof Request.SetProperty set) {
+            Map<String, Property> properties = site.devices().get(parcel.device()).kind().properties();
+            for (String unsettled : properties.get(set.property()).unsettles()) {
+                askSoon(parcel.device(), properties.get(unsettled), 0);
+            }
+        }
+    }
+
+    /** Asks, if it can be asked and has not told by itself by then. */
+    private void askSoon(String device, Property property, long takesNanos) {
+        if (property.ask().isPresent()) {
+            boolean speaks = property.answer().isEmpty() || property.report().isPresent();
+            turn.start(turn.now() + takesNanos + (speaks ? ASK_SILENT_AFTER_NANOS : ASK_AFTER_NANOS),
+                    new Wake.AskOnce(device, property.name(), turn.now()));
+        }
     }
 
     /** A device that does not tell what has become of what it was sent is asked. */
@@ -694,14 +709,9 @@ public final class Core {
         Kind kind = site.devices().get(parcel.device()).kind();
         for (String name : settled(kind, parcel)) {
             Property property = kind.properties().get(name);
-            if (property.ask().isPresent()) {
-                long takes = parcel.request() instanceof Request.DoCommand(_, String command, _, _)
-                        ? kind.commands().get(command).takes().toNanos()
-                        : property.takes().toNanos();
-                boolean speaks = property.answer().isEmpty() || property.report().isPresent();
-                turn.start(turn.now() + takes + (speaks ? ASK_SILENT_AFTER_NANOS : ASK_AFTER_NANOS),
-                        new Wake.AskOnce(parcel.device(), name, turn.now()));
-            }
+            askSoon(parcel.device(), property, parcel.request() instanceof Request.DoCommand act
+                    ? kind.commands().get(act.command()).takes().toNanos()
+                    : property.takes().toNanos());
         }
     }
 
@@ -795,9 +805,7 @@ public final class Core {
         values.keySet().forEach(name -> unanswered.remove(new PropertyRef(device, name)));
         List<String> outdated = beliefs.reported(device, values, request);
         for (String name : outdated) { // it was asked too early, and while that was open nobody asked again
-            if (site.devices().get(device).kind().properties().get(name).ask().isPresent()) {
-                turn.start(turn.now() + ASK_AFTER_NANOS, new Wake.AskOnce(device, name, turn.now()));
-            }
+            askSoon(device, site.devices().get(device).kind().properties().get(name), 0);
         }
         values.forEach((name, value) -> {
             if (!outdated.contains(name)) {

@@ -150,12 +150,10 @@ final class Gear {
         return troubleAt;
     }
 
-    boolean datagrams() {
-        return datagrams;
-    }
-
-    boolean isIdle() {
-        return open.isEmpty() && waiting.isEmpty();
+    /** Whether a message for it is open, or waits its turn in the link. */
+    boolean underWay(String property) {
+        return open.stream().anyMatch(each -> touched(each.request).contains(property))
+                || waiting.stream().anyMatch(each -> touched(each.request).contains(property));
     }
 
     // ---- the link, from the core's side
