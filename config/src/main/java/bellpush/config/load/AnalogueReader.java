@@ -5,10 +5,12 @@ import bellpush.config.model.Fader;
 import bellpush.config.model.Fader.Calibration;
 import bellpush.config.model.Joystick;
 import bellpush.config.model.Pin;
+import bellpush.config.model.PropertyRef;
 import bellpush.config.model.PropertyType;
 import bellpush.config.model.Value;
 import java.util.ArrayList;
 import java.util.Collections;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -24,6 +26,9 @@ final class AnalogueReader {
     private final Rules rules;
     private final Reading reading;
     private final PinChecks pins;
+    /** The fader that moves a property, and the axis that drives it: the first of each in the file. */
+    private final Map<PropertyRef, String> faders = new HashMap<>();
+    private final Map<PropertyRef, String> axes = new HashMap<>();
 
     AnalogueReader(Rules rules, PinChecks pins) {
         this.rules = rules;
@@ -42,6 +47,7 @@ final class AnalogueReader {
                 reading.problems.error(member.spot(), "The fader " + name + " moves nothing.",
                         "Both its ends are " + Value.of(from) + ".", "Write different values for \"from\" and \"to\".");
             }
+            alone(object, name, moved.ref());
             return new Fader(name, reading.text(object, "label").orElse(name), input, moved.ref(), from, to,
                     calibration, number(object, "curve", 1), number(object, "steadiness", STEADINESS),
                     reading.flag(object, "pickUp").orElse(true), reading.text(object, "about"), member.spot().at());
@@ -62,6 +68,7 @@ final class AnalogueReader {
         String name = joystick + "." + member.key();
         Optional<Joystick.Wire> wire = wire(name, member, object);
         return KnobReader.moved(rules, object, "drives", "The axis " + name + " drives").map(moved -> {
+            stoppedByOne(object, name, moved.ref());
             double widest = Math.min(most(moved.type()), -least(moved.type()));
             if (widest <= 0) {
                 reading.problems.error(reading.node(object, "drives").orElseThrow().spot(),
@@ -78,6 +85,33 @@ final class AnalogueReader {
                             "Write a speed of up to " + Value.of(widest) + "; negative turns it round."));
             return new Joystick.Axis(member.key(), wire, moved.ref(), speed, member.spot().at());
         });
+    }
+
+    private void alone(Node.Obj object, String name, PropertyRef moved) {
+        String other = faders.putIfAbsent(moved, name);
+        if (other != null) {
+            reading.problems.warning(reading.node(object, "moves").orElseThrow().spot(),
+                    "The fader " + name + " moves " + moved + ", and so does " + other + ".",
+                    "A fader shows by where it stands what the value is: of two, one always shows it wrong, and without "
+                            + "\"pickUp\" the value jumps from one to the other.",
+                    "Remove one of them, or let it move something else.");
+        }
+    }
+
+    /** What is let go must stand, and what is held must not be stopped by another. */
+    private void stoppedByOne(Node.Obj object, String name, PropertyRef driven) {
+        String fader = faders.get(driven);
+        String axis = axes.putIfAbsent(driven, name);
+        if (fader != null || axis != null) {
+            reading.problems.error(reading.node(object, "drives").orElseThrow().spot(),
+                    "The axis " + name + " drives " + driven + ", and "
+                            + (axis != null ? "so does " + axis : "the fader " + fader + " moves it") + ".",
+                    axis != null
+                            ? "Letting go of one would stop what the other still moves, or one would move what was let go."
+                            : "Letting go of the stick would stop it while the fader stands elsewhere, and the fader would "
+                                    + "leave it running with nobody's hand on it.",
+                    "Remove one of them, or let it move something else.");
+        }
     }
 
     private Optional<Joystick.Wire> wire(String name, Node.Member member, Node.Obj object) {

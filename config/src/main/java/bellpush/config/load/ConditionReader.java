@@ -121,7 +121,7 @@ final class ConditionReader {
     }
 
     private Optional<Condition> test(Node.Member member, Target target) {
-        if (!(member.value() instanceof Node.Obj comparison)) {
+        if (!(member.value() instanceof Node.Obj comparison) || comparison.members().containsKey("argument")) {
             return values.read(member.value(), target.type(), member.key())
                     .map(value -> new Condition.Is(target.ref(), new Test.Equal(value)));
         }

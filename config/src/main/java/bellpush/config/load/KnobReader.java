@@ -43,8 +43,7 @@ final class KnobReader {
         String name = knob.key() + ".push";
         Optional<Pin> pin = reading.node(object, "pin")
                 .flatMap(node -> pins.use(node, "the push switch of " + knob.key(), PinChecks.Job.CONTACT));
-        Optional<String> press = reading.textNode(object, "press")
-                .flatMap(node -> rules.names.macro(node.spot(), node.text(), ""));
+        Optional<String> press = reading.node(object, "press").flatMap(rules::run);
         Optional<Knob.Turning> turns = moved(rules, object, "turns", "The knob " + knob.key() + ", pushed, turns")
                 .map(moved -> new Knob.Turning(moved.ref(), step(object, knob.key(), moved.type())));
         if (!object.members().containsKey("press") && !object.members().containsKey("turns")) {

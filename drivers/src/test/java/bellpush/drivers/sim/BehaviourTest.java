@@ -242,6 +242,52 @@ class BehaviourTest {
         assertThat(differs).isTrue();
     }
 
+    /** A head whose stop is, byte for byte, the message that sets both its speeds to 0. */
+    private static Kinds head(Duration takes) {
+        Map<String, Effect> stop = new LinkedHashMap<>();
+        stop.put("pan", new Effect.Unknown());
+        stop.put("preset", new Effect.Unknown());
+        stop.put("pan.speed", new Effect.Becomes(Value.of(0)));
+        stop.put("tilt.speed", new Effect.Becomes(Value.of(0)));
+        return new Kinds()
+                .property("pan", Kinds.whole(0, 1000), Value.of(500), takes, "TO {value}", "", "", "P={value}")
+                .property("preset", Kinds.whole(0, 1000), Value.of(1), "", "", "", "")
+                .speed("pan.speed", "RUN {value} {tilt.speed}", "pan", "preset")
+                .speed("tilt.speed", "RUN {pan.speed} {value}", "pan", "preset").command("stop", "RUN 0 0", stop);
+    }
+
+    @Test
+    void aStopOfWhatStandsMovesNothing() {
+        device(head(Duration.ZERO));
+        receive("RUN 0 0");
+        receive("RUN 0 0");
+        assertThat(device.values()).containsEntry("pan", Value.of(500)).containsEntry("preset", Value.of(1));
+        assertThat(said).isEmpty();
+    }
+
+    @Test
+    void aStopOfWhatRunsLeavesItSomewhere() {
+        device(head(Duration.ZERO));
+        receive("RUN 0 3");
+        Value running = device.values().get("pan");
+        receive("RUN 0 0");
+        assertThat(device.values()).containsEntry("tilt.speed", Value.of(0)).doesNotContainEntry("pan", running);
+        Value stopped = device.values().get("pan");
+        receive("RUN 0 0");
+        assertThat(device.values()).containsEntry("pan", stopped);
+    }
+
+    @Test
+    void aStopOnTheWayToAPlaceEndsTheMove() {
+        device(head(SECOND));
+        receive("TO 900");
+        receive("RUN 0 0");
+        Value stopped = device.values().get("pan");
+        time.advance(SECOND);
+        assertThat(stopped).isNotEqualTo(Value.of(500));
+        assertThat(device.values()).containsEntry("pan", stopped);
+    }
+
     @Test
     void theFirstFormOfDoneThatCanBeSaidIsSaid() {
         device(keyer().command("flash", "FLASH", Map.of()));

@@ -1,18 +1,22 @@
 package bellpush.runtime.core;
 
+import bellpush.config.model.Device;
 import bellpush.config.model.Joystick;
 import bellpush.config.model.Kind;
 import bellpush.config.model.LinkState;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.Site;
+import bellpush.config.model.Source;
 import bellpush.config.model.Value;
 import bellpush.drivers.spi.Outcome;
 import java.util.ArrayList;
 import java.util.Collection;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 
 /**
@@ -201,6 +205,20 @@ final class Axes {
                 upContacts.put(made.name + ".up", made);
             }
         }));
+        site.devices().values().forEach(this::unheld);
+    }
+
+    /** Speeds that no stick has, and that glides drive: they are stopped like any other. */
+    private void unheld(Device device) {
+        device.kind().properties().values().forEach(property -> property.speeds().ifPresent(speeds -> {
+            PropertyRef speed = new PropertyRef(device.name(), speeds.by());
+            if (axes.values().stream().noneMatch(axis -> axis.drives.equals(speed))) {
+                // No control of a panel has a blank in its name.
+                Axis made = new Axis("speed " + speed, new Joystick.Axis(speed.property(), Optional.empty(), speed, 0,
+                        Source.NONE));
+                axes.put(made.name, made);
+            }
+        }));
     }
 
     boolean has(String control) {
@@ -287,14 +305,45 @@ final class Axes {
         axes.values().stream().filter(axis -> axis.drives.equals(property)).forEach(axis -> axis.run = run);
     }
 
-    /** A macro has failed, perhaps before the step in which it would have stopped what it had set in motion. */
-    void runFailed(long run, String macro) {
+    /**
+     * A macro has failed or was stopped, perhaps before the step in which it would have stopped what it had set in motion.
+     *
+     * @param how what has become of it: {@code failed}
+     */
+    void runBroken(long run, String macro, String how) {
         for (Axis axis : axes.values()) {
             if (axis.run == run && axis.last != 0) {
                 axis.press = turn.press();
                 axis.stops = 0;
                 turn.record("note", "control", axis.name, "text",
-                        "stops " + axis.drives + ", which " + macro + " had set and left when it failed");
+                        "stops " + axis.drives + ", which " + macro + " had set and left when it " + how);
+                axis.stop("");
+            }
+        }
+    }
+
+    /** Somebody has asked for a standstill of everything. A stick that is deflected moves nothing before it was let go. */
+    void haltAll() {
+        Set<PropertyRef> halted = new HashSet<>();
+        for (Axis axis : axes.values()) {
+            axis.stick.disarm();
+            if (halted.add(axis.drives)) {
+                axis.press = turn.press();
+                axis.stops = 0;
+                axis.stop("everything is stopped");
+            } else {
+                axis.last = 0;
+                axis.rested("everything is stopped");
+            }
+        }
+    }
+
+    /** Brings a speed to 0, unless its link is down, for the present press. */
+    void halt(PropertyRef speed) {
+        for (Axis axis : axes.values()) {
+            if (axis.drives.equals(speed)) {
+                axis.press = turn.press();
+                axis.stops = 0;
                 axis.stop("");
             }
         }

@@ -18,12 +18,25 @@ final class Beliefs {
     /** For how long a report still goes back to the press that sent the value. */
     private static final long CAUSE_LASTS_NANOS = 10_000_000_000L;
 
-    /** The press and the request that last changed a property. */
-    private record Cause(String press, long request, long until) {}
+    /**
+     * The press and the request that last changed a property.
+     *
+     * @param expected what it is to become, where that is known
+     * @param arriving until then the device may be on its way there
+     * @param arrived  whether it has reported that; any other value is not this press's doing
+     */
+    private record Cause(String press, long request, long until, Optional<Value> expected, long arriving,
+            boolean arrived) {
+        Cause there() {
+            return new Cause(press, request, until, expected, arriving, true);
+        }
+    }
 
     private final Turn turn;
     private final Site site;
     private final Map<PropertyRef, Belief> beliefs = new HashMap<>();
+    /** What was sent last, whatever has become of the link since. */
+    private final Map<PropertyRef, Value> lastSent = new HashMap<>();
     private final Map<PropertyRef, Cause> causes = new HashMap<>();
     private final Map<String, LinkState> links = new LinkedHashMap<>();
 
@@ -35,6 +48,17 @@ final class Beliefs {
 
     Belief of(PropertyRef property) {
         return beliefs.getOrDefault(property, Belief.NOTHING);
+    }
+
+    /**
+     * What a property is, as far as can be known: what is believed, else, of one that its device never tells, what was sent
+     * last. That outlives a lost link, since most gear keeps its settings, and there is nothing better to go by.
+     */
+    Optional<Value> atBest(PropertyRef property) {
+        Optional<Value> believed = of(property).value();
+        return believed.isPresent() || site.property(property).reported()
+                ? believed
+                : Optional.ofNullable(lastSent.get(property));
     }
 
     LinkState link(String device) {
@@ -54,12 +78,14 @@ final class Beliefs {
     /** A value has just been sent. */
     void sent(PropertyRef property, Value value, long request) {
         boolean there = of(property).value().filter(value::equals).isPresent();
-        assume(property, Optional.of(value), request);
+        long takes = site.property(property).takes().toNanos();
+        assume(property, Optional.of(value), request, takes);
         if (there) {
             return;
         }
         site.property(property).unsettles()
-                .forEach(other -> assume(new PropertyRef(property.device(), other), Optional.empty(), request));
+                .forEach(other -> assume(new PropertyRef(property.device(), other), Optional.empty(), request,
+                        takes));
     }
 
     /** A command has just been sent: its declared effects, worked out from the values before it. */
@@ -76,16 +102,19 @@ final class Beliefs {
                 case Command.Effect.Unknown() -> Optional.empty();
             });
         });
-        after.forEach((ref, value) -> assume(ref, value, request));
+        after.forEach((ref, value) -> assume(ref, value, request, command.takes().toNanos()));
     }
 
-    private void assume(PropertyRef property, Optional<Value> value, long request) {
+    private void assume(PropertyRef property, Optional<Value> value, long request, long takes) {
         if (value.isPresent()) {
             beliefs.put(property, new Belief(Belief.Basis.ASSUMED, value, turn.now()));
+            lastSent.put(property, value.get());
         } else {
             beliefs.remove(property);
+            lastSent.remove(property);
         }
-        causes.put(property, new Cause(turn.press(), request, turn.now() + CAUSE_LASTS_NANOS));
+        causes.put(property, new Cause(turn.press(), request, turn.now() + CAUSE_LASTS_NANOS + takes, value,
+                turn.now() + takes, false));
     }
 
     /**
@@ -95,6 +124,7 @@ final class Beliefs {
     void takeBack(PropertyRef property, long request, Belief before) {
         Cause cause = causes.get(property);
         if (of(property).basis() == Belief.Basis.ASSUMED && cause != null && cause.request == request) {
+            before.value().ifPresentOrElse(value -> lastSent.put(property, value), () -> lastSent.remove(property));
             if (before.basis() == Belief.Basis.REPORTED) {
                 beliefs.put(property, before);
             } else {
@@ -125,6 +155,9 @@ final class Beliefs {
                 outdated.add(name);
             } else {
                 beliefs.put(ref, new Belief(Belief.Basis.REPORTED, Optional.of(value), turn.now()));
+                if (cause != null && cause.expected.filter(to -> same(ref, to, value)).isPresent()) {
+                    causes.put(ref, cause.there());
+                }
             }
         });
         return outdated;
@@ -132,13 +165,33 @@ final class Beliefs {
 
     /** The press that a report of these properties goes back to, or empty. */
     String cause(String device, Map<String, Value> values) {
-        for (String name : values.keySet()) {
-            Cause cause = causes.get(new PropertyRef(device, name));
-            if (cause != null && turn.now() <= cause.until) {
+        for (Map.Entry<String, Value> each : values.entrySet()) {
+            Cause cause = causes.get(new PropertyRef(device, each.getKey()));
+            if (cause != null && explains(cause, new PropertyRef(device, each.getKey()), each.getValue())) {
                 return cause.press;
             }
         }
         return "";
+    }
+
+    /**
+     * Whether a value that is about to be taken as reported was brought about by somebody else: the device had reported another
+     * before, and nothing that was sent from here explains the change.
+     */
+    boolean changedElsewhere(PropertyRef property, Value value) {
+        Belief before = of(property);
+        Cause cause = causes.get(property);
+        return before.basis() == Belief.Basis.REPORTED && !same(property, before.value().orElseThrow(), value)
+                && (cause == null || !explains(cause, property, value));
+    }
+
+    private boolean explains(Cause cause, PropertyRef property, Value value) {
+        return turn.now() <= cause.until && (!cause.arrived || turn.now() <= cause.arriving
+                || cause.expected.filter(to -> same(property, to, value)).isPresent());
+    }
+
+    private boolean same(PropertyRef property, Value a, Value b) {
+        return site.property(property).type().same(a, b);
     }
 
     /** The believed values of a device, for commands whose message carries them. */

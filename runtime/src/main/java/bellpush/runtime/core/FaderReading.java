@@ -10,10 +10,14 @@ import java.util.OptionalDouble;
 
 /**
  * What one fader makes of where it stands. With pick-up it leaves the property alone until it has met or passed the property's
- * value, at the start and each time something else has changed that value, so that nothing jumps under a finger.
+ * value, at the start and each time something else has changed that value, so that nothing jumps under a finger. Where the
+ * value is not known it waits for it to be told. Only where nobody can tell it does a movement of the fader set it: a fader that
+ * is dead for the whole evening would be worse.
  */
 final class FaderReading {
     private static final int RECENT = 200;
+    /** A share of its way that no noise makes: a hand has moved it. */
+    private static final double HAND = 0.02;
     /** A report of a value that was sent may be so late. */
     private static final long RECENT_NANOS = 2_000_000_000L;
 
@@ -26,6 +30,9 @@ final class FaderReading {
     private final Deque<Sent> recent = new ArrayDeque<>();
     private boolean follows;
     private double at = Double.NaN;
+    /** How far up it stood when it was found, or when its property was last waited for or changed by something else. */
+    private double stoodAt = Double.NaN;
+    private long unsureSince;
     private Optional<Value> last = Optional.empty();
 
     FaderReading(Fader fader, PropertyType type) {
@@ -52,20 +59,21 @@ final class FaderReading {
     /**
      * The fader was read.
      *
-     * @param present what the property is believed to be
-     * @param told    whether the property's device ever tells its value; where it does not, an unknown one holds nothing up
+     * @param present what the property is, as far as can be known
+     * @param wait    whether a value that is not known may still be told, so that it should be waited for
      * @return the value to send, if it is a new one
      */
-    OptionalDouble moved(long now, double share, Optional<Value> present, boolean told) {
+    OptionalDouble moved(long now, double share, Optional<Value> present, boolean wait) {
         boolean found = !travel.known();
         double before = at;
         travel.read(share);
         at = exact();
         if (found) {
             last = Optional.of(Value.of(Rounded.of(type, at))); // where it was found is a state
+            stoodAt = travel.way();
             return OptionalDouble.empty();
         }
-        if (!follows && !meets(before, present, told)) {
+        if (!follows && !meets(before, present, wait)) {
             return OptionalDouble.empty();
         }
         if (!follows) {
@@ -84,9 +92,12 @@ final class FaderReading {
         return OptionalDouble.of(value);
     }
 
-    private boolean meets(double before, Optional<Value> present, boolean told) {
+    private boolean meets(double before, Optional<Value> present, boolean wait) {
+        if (present.isEmpty() && wait) {
+            stoodAt = travel.way();
+        }
         if (present.isEmpty()) {
-            return !told;
+            return Math.abs(travel.way() - stoodAt) >= HAND;
         }
         return present.get() instanceof Value.Num(double value) && ((before - value) * (at - value) <= 0
                 || type.same(present.get(), Value.of(Rounded.of(type, at))));
@@ -97,19 +108,28 @@ final class FaderReading {
     }
 
     /** Something else has set the property, or may have: the fader has to meet the value again. Empty: nobody knows to what. */
-    void setElsewhere(Optional<Value> value) {
+    void setElsewhere(long now, Optional<Value> value) {
+        if (value.isEmpty()) {
+            unsureSince = now;
+        }
         if (value.isEmpty() || last.filter(l -> type.same(l, value.get())).isEmpty()) {
             recent.clear();
             follows = !fader.pickUp();
             last = Optional.empty();
+            stoodAt = travel.known() ? travel.way() : Double.NaN;
         }
+    }
+
+    /** When it last became doubtful what the property is. */
+    long unsureSince() {
+        return unsureSince;
     }
 
     /** The device tells a value: the fader's own ones come back late, and are no change by somebody else. */
     void reported(long now, Value value) {
         recent.removeIf(own -> now - own.at > RECENT_NANOS);
         if (recent.stream().noneMatch(own -> type.same(own.value, value))) {
-            setElsewhere(Optional.of(value));
+            setElsewhere(now, Optional.of(value));
         }
     }
 

@@ -70,7 +70,11 @@ final class ChipLeads {
         advice.add((expander.interrupt().isPresent()
                 ? "INTB stays free: INTA tells of both halves."
                 : "INTA and INTB stay free: the chip is read again and again, which costs power and time.")
-                + " Put " + CAPACITOR + " from VDD to VSS, close to the chip.");
+                + " Put " + CAPACITOR + " from VDD to VSS, close to the chip."
+                + " The chip's ground: one black lead from VSS, from part to part."
+                + (i2c
+                        ? " Keep the leads of SDA and SCL shorter than half a metre (common practice, no source)."
+                        : ""));
         List<Row> pins = new ArrayList<>();
         for (Lead lead : sorted()) {
             Pin.OfChip pin = (Pin.OfChip) lead.pin();
@@ -186,7 +190,7 @@ final class ChipLeads {
 
     private static Row row(int place, String contact, Lead lead) {
         return new Row(place, contact, lead.use(), lead.what(), lead.colour().word(), lead.pull().word(),
-                WiringPlan.to(lead, "ground", "3.3 V"));
+                WiringPlan.to(lead, "the chip's ground", "the chip's 3.3 V"));
     }
 
     private void power(int number, String pin) {

@@ -53,14 +53,16 @@ final class Leads {
     }
 
     private void fader(Fader fader) {
-        fader.input().ifPresent(pin -> wiper(pin, fader.name(), "wiper", fader.at()));
+        fader.input().ifPresent(pin -> wiper(pin, fader.name(), "wiper", "the lower end",
+                "the upper end", fader.calibration(), fader.at()));
     }
 
     private void joystick(Joystick stick) {
         stick.axes().values().forEach(axis -> axis.wire().ifPresent(wire -> {
             switch (wire) {
                 case Joystick.Wire.Analogue analogue ->
-                    wiper(analogue.input(), stick.name(), axis.name() + " wiper", axis.at());
+                    wiper(analogue.input(), stick.name(), axis.name() + " wiper", "the end of left or down",
+                            "the end of right or up", analogue.calibration(), axis.at());
                 case Joystick.Wire.Contacts(Pin down, Pin up) -> {
                     contact(down, stick.name(), axis.name() + " down contact", LeadColour.YELLOW, false, axis.at());
                     contact(up, stick.name(), axis.name() + " up contact", LeadColour.YELLOW, false, axis.at());
@@ -78,9 +80,13 @@ final class Leads {
                 activeHigh ? Lead.Far.THREE_VOLT_THREE : Lead.Far.GROUND, "", at));
     }
 
-    private void wiper(Pin pin, String use, String what, Source at) {
+    private void wiper(Pin pin, String use, String what, String low, String high, Fader.Calibration calibration,
+            Source at) {
+        boolean reversed = calibration.low() > calibration.high();
         leads.add(new Lead(pin, use, what, LeadColour.BROWN, Lead.Pull.NONE, Lead.Far.NOWHERE,
-                "middle terminal; the ends: ground and 3.3 V, at the chip", at));
+                "middle terminal; " + (reversed ? high : low) + " to ground, " + (reversed ? low : high)
+                        + " to 3.3 V, at the chip",
+                at));
     }
 
     private void lamp(LampPart lamp) {

@@ -102,6 +102,9 @@ final class PartsList {
                     chips.merge("5 V supply, " + Plain.number(strip.milliampsMax()) + " mA or more, with a fuse", 1,
                             Integer::sum);
                     chips.merge("level shifter from 3.3 V to 5 V (a buffer of the HCT family)", 1, Integer::sum);
+                    chips.merge("resistor 330 Ω for the data lead of a strip", 1, Integer::sum);
+                    chips.merge("electrolytic capacitor, 1000 µF, 10 V or more, across the strip's supply", 1,
+                            Integer::sum);
                 }
                 case Chip.Matrix matrix ->
                     chips.merge("small signal diode, such as 1N4148", keys(panel, matrix), Integer::sum);

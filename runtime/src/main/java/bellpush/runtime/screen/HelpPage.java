@@ -42,7 +42,7 @@ final class HelpPage {
             all.add(new Entry("a letter", "puts a switch the other way"));
         }
         if (site.panel().buttons().values().stream().anyMatch(button -> button.twice().isPresent())) {
-            all.add(new Entry("a letter twice", "in a row: a double press, on buttons that know one"));
+            all.add(new Entry("letter twice", "in a row: a double press, on buttons that know one"));
         }
         if (site.panel().knobs().values().stream().anyMatch(knob -> knob.push().isPresent())) {
             all.add(new Entry("Enter, Space",

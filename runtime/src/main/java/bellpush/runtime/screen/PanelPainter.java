@@ -369,9 +369,12 @@ final class PanelPainter {
                 // A star must do where the lamp's word leaves no room.
                 return List.of(touch.get().word(), "*");
             }
-            if (lit() && lamp.colour().isPresent()) {
-                return List.of(lamp.colour().get());
-            }
+            List<String> hold = hold();
+            // How to press comes before the colour: a lamp's word says enough, and a press that is too short does nothing.
+            return !hold.isEmpty() ? hold : lit() ? lamp.colour().map(List::of).orElse(List.of()) : List.of();
+        }
+
+        private List<String> hold() {
             if (area.role() != Area.Role.BUTTON) {
                 return List.of();
             }

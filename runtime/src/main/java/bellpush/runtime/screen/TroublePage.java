@@ -11,7 +11,7 @@ final class TroublePage {
     static final String KEYS = "abcdefghijklmnopqrstuvwxyz";
 
     private static final int MOST_COLUMNS = 76;
-    private static final String HINT = "a letter: off, or on again   its capital: somebody changes something at it";
+    private static final String HINT = "a letter: off, or on again; its capital: somebody changes something at it";
 
     private final Marks marks;
     private final List<Device> devices;

@@ -99,7 +99,7 @@ class FaderTest {
             }
             if (hand.nextInt(40) == 0) {
                 value = hand.nextDouble() * 70 - 60;
-                reading.setElsewhere(Optional.of(Value.of(value)));
+                reading.setElsewhere(i, Optional.of(Value.of(value)));
             }
             at = Math.clamp(at + (hand.nextDouble() - 0.5) * 0.1, 0, 1);
         }
@@ -136,6 +136,7 @@ class FaderTest {
         assertThat(stage.events("note")).hasSize(1).first().asString().contains("has to meet 0");
         stage.move("left", 0.45);
         assertThat(stage.news()).containsExactly("mixer left=-100");
+        assertThat(stage.events("slide")).as("in the same gesture that first had to meet it").hasSize(1);
         stage.pass(100);
         stage.move("left", 0.7);
         assertThat(stage.news()).containsExactly("mixer left=400");
@@ -185,11 +186,116 @@ class FaderTest {
     }
 
     @Test
-    void aDeviceThatNeverTellsIsMovedAtOnce() {
+    void whatItsDeviceNeverTellsIsSetByTheFirstMoveThatIsNoNoise() {
         Stage stage = stage(true);
         stage.move("speed", 0.2);
+        stage.move("speed", 0.21);
+        stage.move("speed", 0.19);
+        assertThat(stage.news()).as("found, and noise").isEmpty();
+        assertThat(stage.events("note")).isEmpty();
         stage.move("speed", 0.3);
         assertThat(stage.news()).containsExactly("camera speed=0.3");
+        assertThat(stage.events("note")).hasSize(1).first().asString().contains("nobody can tell");
+        stage.move("speed", 0.31);
+        assertThat(stage.news()).containsExactly("camera speed=0.31");
+    }
+
+    @Test
+    void whatItsDeviceNeverTellsIsWhatWasSetLastAlsoAfterALostLink() {
+        TestSite site = new TestSite().fader(fader("speed", "camera.speed", 0, 1, Calibration.NONE, 1, 0, true));
+        site.macro("slow", set("camera.speed", 0.6)).end();
+        Stage stage = new Stage(site.site()).ready();
+        stage.move("speed", 0.2);
+        stage.press("slow");
+        stage.news();
+        stage.move("speed", 0.4);
+        assertThat(stage.news()).as("set by a macro, not met yet").isEmpty();
+        stage.link("camera", LinkState.DOWN);
+        stage.move("speed", 0.9);
+        assertThat(stage.news()).as("nothing can be moved, nor met").isEmpty();
+        stage.link("camera", LinkState.UP);
+        stage.news();
+        stage.move("speed", 0.8);
+        assertThat(stage.news()).as("not met yet").isEmpty();
+        stage.move("speed", 0.5);
+        assertThat(stage.news()).containsExactly("camera speed=0.5");
+    }
+
+    @Test
+    void aValueThatWasRefusedIsNotWhatWasSetLast() {
+        TestSite site = new TestSite().fader(fader("speed", "camera.speed", 0, 1, Calibration.NONE, 1, 0, true));
+        site.macro("slow", set("camera.speed", 0.6)).end();
+        site.macro("fast", set("camera.speed", 0.9)).end();
+        Stage stage = new Stage(site.site()).ready();
+        stage.move("speed", 0.2);
+        stage.press("slow");
+        stage.press("fast");
+        stage.outcome("camera", "camera speed=0.9", new Outcome.Refused("test"));
+        stage.link("camera", LinkState.DOWN);
+        stage.link("camera", LinkState.UP);
+        stage.news();
+        stage.move("speed", 0.55);
+        assertThat(stage.news()).isEmpty();
+        stage.move("speed", 0.65);
+        assertThat(stage.news()).containsExactly("camera speed=0.65");
+    }
+
+    /** After a connect that brought no word of the value: the mixer does not answer. */
+    private static Stage unanswered() {
+        TestSite site = new TestSite().fader(fader("left", "mixer.left", -1000, 1000, Calibration.NONE, 1, 0, true));
+        Stage stage = new Stage(site.site());
+        stage.link("mixer", LinkState.UP);
+        stage.move("left", 0.9);
+        stage.news();
+        return stage;
+    }
+
+    @Test
+    void aValueThatIsAskedForIsWaitedForHoweverFarItIsMoved() {
+        Stage stage = unanswered();
+        stage.pass(20_000);
+        stage.move("left", 0.1);
+        assertThat(stage.news()).as("the question is still on its way").isEmpty();
+        assertThat(stage.events("note")).hasSize(1).first().asString().contains("not known what mixer.left is");
+        stage.report("mixer", "left", 500);
+        stage.move("left", 0.2);
+        assertThat(stage.news()).as("to meet 500").isEmpty();
+        stage.move("left", 0.8);
+        assertThat(stage.news()).containsExactly("mixer left=600");
+    }
+
+    @Test
+    void aDeviceThatAnswersNothingIsAskedAgainAndThenItIsMoved() {
+        Stage stage = unanswered();
+        for (int i = 0; i < 3; i++) {
+            stage.outcome("mixer", "mixer left?", new Outcome.Failed("no answer"));
+            stage.move("left", i % 2);
+            assertThat(stage.news()).as("asked %s times", i + 1).doesNotContain("mixer left=1000", "mixer left=-1000");
+            stage.pass(3_000);
+        }
+        stage.outcome("mixer", "mixer left?", new Outcome.Failed("no answer"));
+        stage.move("left", 0.01);
+        assertThat(stage.news()).as("less than a hand's move from where it was left").isEmpty();
+        stage.move("left", 0.5);
+        assertThat(stage.news()).containsExactly("mixer left=0");
+    }
+
+    @Test
+    void whatASilenceMadeUnknownIsWaitedForUntilItIsTold() {
+        Stage stage = stage(true);
+        stage.move("left", 0.4);
+        stage.move("left", 0.6);
+        assertThat(stage.news()).containsExactly("mixer left=200");
+        stage.link("mixer", LinkState.STALE);
+        stage.link("mixer", LinkState.UP);
+        stage.news();
+        stage.move("left", 0.7);
+        assertThat(stage.news()).as("what was believed cannot be relied on").isEmpty();
+        stage.report("mixer", "left", 450);
+        stage.pass(100);
+        stage.news();
+        stage.move("left", 0.75);
+        assertThat(stage.news()).containsExactly("mixer left=500");
     }
 
     @Test

@@ -44,6 +44,8 @@ public final class SmallSite {
                         { "driver": "udp", "port": 9000, "properties": {
                           "level": { "type": "number", "range": [-60, 10], "unit": "dB", "set": "LEVEL {value}", "report": "LEVEL {value}" },
                           "speed": { "type": "whole", "range": [-20, 20], "set": "SPEED {value}", "report": "SPEED {value}" },
+                          "turn": { "type": "whole", "range": [-20, 20], "set": "TURN {value}" },
+                          "rise": { "type": "whole", "range": [-20, 20], "set": "RISE {value}" },
                           "open": { "type": "flag", "set": "OPEN {value}", "report": "OPEN {value}" },
                           "light": { "type": "flag", "set": "LIGHT {value}" } } }
                         """);

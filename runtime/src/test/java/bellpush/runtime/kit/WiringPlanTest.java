@@ -101,7 +101,7 @@ class WiringPlanTest {
         assertThat(chip.pins()).singleElement().satisfies(row -> {
             assertThat(row.contact()).isEqualTo("CH3");
             assertThat(row.place()).isEqualTo(4);
-            assertThat(row.to()).contains("ground and 3.3 V");
+            assertThat(row.to()).contains("the lower end to ground, the upper end to 3.3 V");
         });
         assertThat(plan.parts()).extracting(PartsList.Entry::what).contains("slide potentiometer, 10 kΩ, linear");
     }

@@ -4,6 +4,7 @@ import bellpush.config.model.Command;
 import bellpush.config.model.Fader;
 import bellpush.config.model.Joystick;
 import bellpush.config.model.Kind;
+import bellpush.config.model.Operand;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.Site;
 import bellpush.config.model.Step;
@@ -39,6 +40,8 @@ final class AxesStand implements Invariant {
         boolean out;
         /** Since when the stick is at rest, or {@link Long#MAX_VALUE}. */
         long restSince;
+        /** A glide moves it until then, if nothing ends it sooner. */
+        long glidesUntil = Long.MIN_VALUE;
         /** Null: nothing was sent, or something that leads nobody knows where. */
         Value last;
         /** The log has said loudly that it may still be moving. */
@@ -106,7 +109,7 @@ final class AxesStand implements Invariant {
         for (Step step : steps) {
             switch (step) {
                 case Step.Set set -> set.values().forEach((ref, value) -> {
-                    if (!value.equals(STANDSTILL)) {
+                    if (!value.equals(Operand.of(STANDSTILL))) {
                         into.add(ref);
                     }
                 });
@@ -120,6 +123,8 @@ final class AxesStand implements Invariant {
                     set(site, branch.then(), into);
                     set(site, branch.otherwise(), into);
                 }
+                case Step.Together together -> together.branches().forEach(branch -> set(site, branch, into));
+                case Step.Guarded guarded -> set(site, List.of(guarded.step()), into);
                 default -> {
                 }
             }
@@ -134,6 +139,7 @@ final class AxesStand implements Invariant {
     public void begins(Machine machine) {
         all.forEach(axis -> {
             axis.last = null;
+            axis.glidesUntil = Long.MIN_VALUE;
             axis.loud = false;
             axis.out = false; // as far as this core knows
             axis.down = false;
@@ -186,6 +192,7 @@ final class AxesStand implements Invariant {
     public void effect(Effect effect, long at) {
         switch (effect) {
             case Effect.Send send -> sent(send.device(), send.request());
+            case Effect.Record line when line.event().what().equals("glide") -> glides(line.event(), at);
             case Effect.Record line -> loud(line.event());
             default -> {
             }
@@ -206,6 +213,17 @@ final class AxesStand implements Invariant {
         }
     }
 
+    /** A glide may drive the speed while the stick is at rest; after its time the speed has to be 0 as ever. */
+    private void glides(Event event, long at) {
+        String written = (String) event.details().get("property");
+        int dot = written.indexOf('.');
+        String device = written.substring(0, dot);
+        long until = at + ((Number) event.details().get("overMs")).longValue() * 1_000_000;
+        gear.get(device).device.kind().properties().get(written.substring(dot + 1)).speeds()
+                .ifPresent(speeds -> byProperty.getOrDefault(new PropertyRef(device, speeds.by()), List.of())
+                        .forEach(axis -> axis.glidesUntil = until));
+    }
+
     private void loud(Event event) {
         if (event.what().equals("error") && axes.get(event.details().get("control")) instanceof Axis axis) {
             axis.loud = true;
@@ -217,7 +235,7 @@ final class AxesStand implements Invariant {
         now = Math.max(now, at);
         for (Axis axis : all) {
             long from = Math.max(Math.max(axis.restSince, stalledAt),
-                    Math.max(axis.gear.upSince(), axis.gear.troubleAt()));
+                    Math.max(axis.glidesUntil, Math.max(axis.gear.upSince(), axis.gear.troubleAt())));
             if (from < now - axis.settledNanos && !axis.loud) {
                 check(axis);
             }

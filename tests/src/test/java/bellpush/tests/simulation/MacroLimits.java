@@ -1,8 +1,10 @@
 package bellpush.tests.simulation;
 
 import bellpush.config.model.Macro;
+import bellpush.config.model.Operand;
 import bellpush.config.model.Site;
 import bellpush.config.model.Step;
+import java.time.Duration;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
@@ -12,10 +14,13 @@ import java.util.function.Consumer;
 
 /**
  * How long a run may last once it has its lanes, and which lanes that are, worked out from the site beside the core: waits and limits
- * of its steps, the longer way where there are two, the longest fallback, and the time in which the promise must come. A limit of
- * the macro's own belongs into {@link #runNanos} as soon as a site can have one.
+ * of its steps, the longer way where there are two, but not longer than the macro's own limit; the longest fallback, or what tidies up;
+ * and the time in which the promise must come.
  */
 final class MacroLimits {
+    /** Longer than any macro may take. */
+    private static final long BY_ITS_MACROS_LIMIT = Duration.ofDays(1).toNanos();
+
     private final Site site;
     private final Map<String, Long> chains = new HashMap<>();
 
@@ -41,20 +46,39 @@ final class MacroLimits {
     private long chain(String macro) {
         Long known = chains.get(macro);
         if (known == null) {
-            known = chain(site.macros().get(macro).steps());
+            Macro of = site.macros().get(macro);
+            known = Math.min(of.within().toNanos(), chain(of.steps()));
             chains.put(macro, known);
         }
         return known;
     }
 
     private long chain(List<Step> steps) {
-        return steps.stream().mapToLong(step -> switch (step) {
+        return steps.stream().mapToLong(this::chain).sum();
+    }
+
+    private long chain(Step step) {
+        return switch (step) {
             case Step.Wait pause -> pause.time().toNanos();
             case Step.Until until -> until.within().toNanos();
             case Step.If branch -> Math.max(chain(branch.then()), chain(branch.otherwise()));
+            case Step.Together together -> together.branches().stream().mapToLong(this::chain).max().orElse(0);
+            case Step.Guarded guarded -> chain(guarded.step());
             case Step.Run inner -> chain(inner.macro());
-            case Step.Set _,Step.Do _,Step.Remember _,Step.Restore _,Step.Say _ -> 0L;
-        }).sum();
+            // What is looked up waits for what has to leave first; a glide may be stretched, and a set waits for reports.
+            case Step.Set _,Step.Do _,Step.Glide _,Step.Remember _ -> only(step) ? 0 : BY_ITS_MACROS_LIMIT;
+            case Step.Restore _,Step.Stop _,Step.Say _ -> 0;
+        };
+    }
+
+    /** Whether it sends what is written there, and waits for nothing. */
+    private static boolean only(Step step) {
+        return switch (step) {
+            case Step.Set set -> set.confirm().isEmpty()
+                    && set.values().values().stream().allMatch(Operand.Fixed.class::isInstance);
+            case Step.Do act -> act.arguments().values().stream().allMatch(Operand.Fixed.class::isInstance);
+            default -> false;
+        };
     }
 
     private void collect(String macro, Set<String> seen, Consumer<String> lanes, Set<String> fallbacks) {
@@ -64,6 +88,7 @@ final class MacroLimits {
         Macro of = site.macros().get(macro);
         of.lanes().forEach(lanes);
         fallback(of.onFailure(), seen, lanes, fallbacks);
+        of.onTakeover().ifPresent(tidy -> fallback(new Step.Otherwise.Instead(tidy), seen, lanes, fallbacks));
         collect(of.steps(), seen, lanes, fallbacks);
     }
 
@@ -76,8 +101,15 @@ final class MacroLimits {
                     collect(branch.then(), seen, lanes, fallbacks);
                     collect(branch.otherwise(), seen, lanes, fallbacks);
                 }
-                case Step.Set _,Step.Do _,Step.Wait _,Step.Remember _,Step.Restore _,Step.Say _ -> {
+                case Step.Together together ->
+                    together.branches().forEach(branch -> collect(branch, seen, lanes, fallbacks));
+                case Step.Guarded guarded -> {
+                    fallback(guarded.otherwise(), seen, lanes, fallbacks);
+                    collect(List.of(guarded.step()), seen, lanes, fallbacks);
                 }
+                case Step.Set _,Step.Do _,Step.Wait _,Step.Glide _,Step.Remember _,Step.Restore _,Step.Stop _,Step.Say _ ->
+                    {
+                    }
             }
         }
     }

@@ -250,7 +250,8 @@ class PlantedBugsTest {
     // ---- standstill
 
     private static boolean isStandstill(Effect effect) {
-        return effect instanceof Effect.Send(String _, Request.SetProperty(_, _, Value value, boolean urgent)) && urgent
+        return effect instanceof Effect.Send(String _, Request.SetProperty(_, _, Value value, boolean urgent, _))
+                && urgent
                 && value.equals(Value.of(0));
     }
 

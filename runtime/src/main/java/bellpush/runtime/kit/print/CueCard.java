@@ -10,8 +10,11 @@ import java.util.Map;
  * largest letters with which everything fits; two or more, where the smallest do not fit on one.
  */
 final class CueCard {
-    /** Points, from the largest; below the last nobody reads it beside a panel in a dim hall (common practice, no source). */
-    private static final double[] SIZES_POINTS = {12, 11, 10.5, 10, 9.5, 9, 8.5, 8, 7.5};
+    /**
+     * Points, from the largest. Below the last nobody reads it beside a panel in a dim hall (common practice, no source): rather
+     * two pages, of which the second goes on the back.
+     */
+    private static final double[] SIZES_POINTS = {12, 11.5, 11, 10.75, 10.5, 10.25, 10, 9.75, 9.5, 9.25, 9};
     private static final double GUTTER_MM = 7;
     private static final double TITLE_MM = 6.5;
     private static final double CAUTION_MM = 3;
@@ -134,7 +137,7 @@ final class CueCard {
             boolean first = true;
             for (Front.Item item : rows.get(row)) {
                 CueWords.Entry entry = words.of(item.name()).orElseThrow();
-                blocks.add(block(entry, first ? "Row " + (row + 1) + ", from the left" : "", size, width));
+                blocks.add(block(entry, first ? "row " + (row + 1) : "", size, width));
                 first = false;
             }
         }
@@ -151,15 +154,21 @@ final class CueCard {
             y += 0.5 + small * 0.25;
         }
         double heading = size * HEADING;
-        double room = caption.isEmpty() ? width : width - face.widthMm(caption, size * 0.85) - 3;
+        String act = face.printable(entry.act().isEmpty() ? "" : "\u2013 " + entry.act());
+        double room = width - (caption.isEmpty() ? 0 : face.widthMm(caption, size * 0.85) + 3)
+                - (act.isEmpty() ? 0 : face.widthMm(act, size) + 1.5);
         String label = face.printable(entry.label());
-        marks.add(new Mark.Text(label, 0, y + heading * Typeface.CAPITAL + heading * 0.1,
-                Math.min(heading, room / Math.max(1e-3, face.widthMm(label, 1))), Mark.Align.LEFT));
-        y += heading * Typeface.LEADING;
-        for (String paragraph : entry.text()) {
-            y += paragraph(paragraph, 0, y, width, size, marks);
+        double labelSize = Math.min(heading, room / Math.max(1e-3, face.widthMm(label, 1)));
+        double baseline = y + heading * Typeface.CAPITAL + heading * 0.1;
+        marks.add(new Mark.Text(label, 0, baseline, labelSize, Mark.Align.LEFT));
+        if (!act.isEmpty()) {
+            marks.add(new Mark.Text(act, face.widthMm(label, labelSize) + 1.5, baseline, size, Mark.Align.LEFT));
         }
-        return new Block(y + size * 0.55, marks);
+        y += heading * Typeface.LEADING;
+        if (!entry.text().isEmpty()) {
+            y += paragraph(String.join(" ", entry.text()), 0, y, width, size, marks);
+        }
+        return new Block(y + size * 0.4, marks);
     }
 
     /** Adds the lines and returns the height they take. */

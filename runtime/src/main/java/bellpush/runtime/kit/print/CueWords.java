@@ -38,100 +38,137 @@ final class CueWords {
         this.site = site;
     }
 
-    /** @param text paragraphs: what it is for, what to do, what its lamp says */
-    record Entry(String label, List<String> text) {}
+    /**
+     * @param act  what a hand does, in a word or two; may be empty
+     * @param text paragraphs: what it is for, what else to do, what its lamp says beyond what every lamp does
+     */
+    record Entry(String label, String act, List<String> text) {}
+
+    /** What a hand does, in short, and what more there is to say of it. */
+    private record Gesture(String act, List<String> more) {}
 
     /** The entry of a control or a lamp of no button; empty for a name that is neither. */
     Optional<Entry> of(String name) {
         Panel panel = site.panel();
         if (panel.buttons().get(name) instanceof Button button) {
-            return Optional.of(entry(button.label(), button.about(), gestures(button), button.lamp(),
-                    promise(button.press().or(() -> button.hold().map(Button.Hold::run)))));
+            return Optional.of(entry(button.label(), button.about().or(() -> macroOf(button)), gesture(button),
+                    button.lamp().map(lamp -> lamp
+                            .about().map(CueWords::sentence).orElseGet(() -> lamp(lamp,
+                                    promise(button.press().or(() -> button.hold().map(Button.Hold::run))))))));
         }
         if (panel.switches().get(name) instanceof Switch each) {
-            return Optional.of(entry(each.label(), each.about(), gestures(each), Optional.empty(), Optional.empty()));
+            return Optional.of(entry(each.label(), each.about(), gesture(each), Optional.empty()));
         }
         if (panel.knobs().get(name) instanceof Knob knob) {
-            return Optional.of(entry(knob.label(), knob.about(), gestures(knob), Optional.empty(), Optional.empty()));
+            return Optional.of(entry(knob.label(), knob.about(), gesture(knob), Optional.empty()));
         }
         if (panel.faders().get(name) instanceof Fader fader) {
-            return Optional
-                    .of(entry(fader.label(), fader.about(), gestures(fader), Optional.empty(), Optional.empty()));
+            return Optional.of(entry(fader.label(), fader.about(), gesture(fader), Optional.empty()));
         }
         if (panel.joysticks().get(name) instanceof Joystick stick) {
-            return Optional
-                    .of(entry(stick.label(), stick.about(), gestures(stick), Optional.empty(), Optional.empty()));
+            return Optional.of(entry(stick.label(), stick.about(), gesture(stick), Optional.empty()));
         }
-        return Optional.ofNullable(panel.lamps().get(name)).map(lamp -> entry(lamp.label() + " (lamp)", lamp.about(),
-                List.of(), Optional.of(lamp), Optional.empty()));
+        return Optional.ofNullable(panel.lamps().get(name))
+                .map(lamp -> entry(lamp.label(), lamp.about(), new Gesture("lamp", List.of()),
+                        lamp.about().isPresent() ? Optional.empty() : Optional.of(lamp(lamp, Optional.empty()))));
     }
 
-    private Entry entry(String label, Optional<String> about, List<String> gestures, Optional<Lamp> lamp,
-            Optional<Condition> promise) {
+    /** Where nobody wrote what a button with one gesture is for, its macro's label is the best there is. */
+    private Optional<String> macroOf(Button button) {
+        boolean one = button.twice().isEmpty() && button.press().isPresent() != button.hold().isPresent();
+        return button.press().or(() -> button.hold().map(Button.Hold::run)).filter(_ -> one).map(this::macro)
+                .filter(label -> !label.equalsIgnoreCase(button.label()));
+    }
+
+    private static Entry entry(String label, Optional<String> about, Gesture gesture, Optional<String> lamp) {
         List<String> text = new ArrayList<>();
         about.map(CueWords::sentence).ifPresent(text::add);
-        List<String> act = new ArrayList<>(gestures);
-        lamp.map(each -> lamp(each, promise)).filter(words -> !words.isEmpty()).ifPresent(act::add);
-        if (!act.isEmpty()) {
-            text.add(String.join(" ", act));
+        List<String> more = new ArrayList<>(gesture.more);
+        lamp.filter(words -> !words.isEmpty()).ifPresent(more::add);
+        if (!more.isEmpty()) {
+            text.add(String.join(" ", more));
         }
-        return new Entry(label, text);
+        return new Entry(label, gesture.act, text);
     }
 
     // ---- what to do --------------------------------------------------------------------------------------------------
 
-    private List<String> gestures(Button button) {
+    private Gesture gesture(Button button) {
         List<String> words = new ArrayList<>();
         boolean several = button.hold().isPresent() || button.twice().isPresent();
-        if (button.press().isPresent() && button.release().isPresent()) {
-            words.add("Hold it down as long as you want it; let go, and it ends.");
-        } else if (button.press().isPresent()) {
-            words.add("Press." + (several ? " " + macro(button.press().get()) + "." : ""));
-        } else if (button.release().isPresent()) {
-            words.add("Press and let go: " + macro(button.release().get()) + ".");
+        String early = isHoldingShown(button) ? "" : " Let go early, and nothing happens.";
+        if (!several && button.press().isPresent() && button.release().isEmpty()) {
+            return new Gesture("press", List.of());
         }
+        if (button.press().isEmpty() && button.release().isEmpty() && button.twice().isEmpty()
+                && button.hold().isPresent()) {
+            return new Gesture("hold for " + seconds(button.hold().get().time()),
+                    early.isEmpty() ? List.of() : List.of(early.strip()));
+        }
+        if (!several && button.press().isPresent()) {
+            return new Gesture("hold down", List.of("As long as you hold it; let go, and it ends."));
+        }
+        if (button.press().isPresent()) {
+            words.add("Press: " + macro(button.press().get()) + ".");
+        }
+        button.release().ifPresent(run -> words.add("Let go: " + macro(run) + "."));
         button.twice().ifPresent(twice -> words.add("Press twice: " + macro(twice.run()) + "."));
-        button.hold().ifPresent(hold -> words.add("Hold for " + seconds(hold.time())
-                + (button.press().isPresent() ? ": " + macro(hold.run()) : "") + "."
-                + (button.lamp().isPresent() && isHoldingShown() ? "" : " Let go early, and nothing happens.")));
-        return words.isEmpty() ? List.of() : List.of(String.join(" ", words));
+        button.hold().ifPresent(hold -> words.add("Hold for " + seconds(hold.time()) + ": " + macro(hold.run()) + "."
+                + (button.press().isPresent() ? "" : early)));
+        return new Gesture("", words);
     }
 
     /** Then what holding does is said once, in the legend. */
+    private boolean isHoldingShown(Button button) {
+        return button.lamp().isPresent() && isHoldingShown();
+    }
+
     private boolean isHoldingShown() {
         return site.panel().signs().holding().pattern() != Look.Pattern.OFF;
     }
 
-    private List<String> gestures(Switch each) {
+    private Gesture gesture(Switch each) {
         List<String> words = new ArrayList<>();
         each.on().ifPresent(run -> words.add("On: " + macro(run) + "."));
         each.off().ifPresent(run -> words.add("Off: " + macro(run) + "."));
-        return words.isEmpty() ? List.of() : List.of(String.join(" ", words));
+        return new Gesture("switch", words);
     }
 
-    private List<String> gestures(Knob knob) {
+    /** Where the knob has an {@code about}, that says what it turns. */
+    private Gesture gesture(Knob knob) {
         List<String> words = new ArrayList<>();
-        words.add("Turn: " + property(knob.turns()) + ", " + step(knob.turns(), knob.step())
+        words.add((knob.about().isPresent() ? "" : property(knob.turns()) + ". ")
+                + capital(step(knob.turns(), knob.step()))
                 + (knob.faster() > 1 ? "; spin it to get there faster" : "") + ".");
         knob.push().ifPresent(push -> {
             push.button().press().ifPresent(run -> words.add("Push: " + macro(run) + "."));
-            push.turns().ifPresent(turning -> words.add("Turn it pushed in: " + property(turning.property()) + ", "
+            push.turns().ifPresent(turning -> words.add("Turn it pushed in: "
+                    + (turning.property().equals(knob.turns()) ? "" : property(turning.property()) + ", ")
                     + step(turning.property(), turning.step()) + "."));
         });
-        return List.of(String.join(" ", words));
+        return new Gesture("turn", words);
     }
 
-    private List<String> gestures(Fader fader) {
-        return List.of("Move: " + property(fader.moves()) + ", from " + amount(fader.moves(), fader.from()) + " to "
-                + amount(fader.moves(), fader.to()) + "."
-                + (fader.pickUp()
-                        ? " It takes hold once it has passed the present value."
-                        : ""));
+    private Gesture gesture(Fader fader) {
+        return new Gesture("slide", List.of((fader.about().isPresent() ? "" : property(fader.moves()) + ". ") + "From "
+                + amount(fader.moves(), fader.from()) + " to " + amount(fader.moves(), fader.to()) + "."
+                + (fader.pickUp() ? " It takes hold once it has passed the present value." : "")));
     }
 
-    private List<String> gestures(Joystick stick) {
-        return List.of("Push it aside: " + String.join(", ", stick.axes().keySet())
-                + ". Let go, and it stops. Look where the gear goes.");
+    private Gesture gesture(Joystick stick) {
+        List<String> rockers = new ArrayList<>();
+        List<String> ways = new ArrayList<>();
+        stick.axes().values().forEach(axis -> (axis.wire().orElse(null) instanceof Joystick.Wire.Contacts
+                ? rockers
+                : ways).add(axis.name()));
+        String stops = "Let go, and it stops. Look where the gear goes.";
+        if (ways.isEmpty()) {
+            return new Gesture("hold a side down", List.of(rockers.size() > 1
+                    ? "Rockers: " + String.join(", ", rockers) + ". " + stops
+                    : stops));
+        }
+        return new Gesture("push aside", List.of("Stick: " + String.join(", ", ways) + ". "
+                + (rockers.isEmpty() ? "" : "Rocker beside it: " + String.join(", ", rockers) + ". ") + stops));
     }
 
     private String step(PropertyRef ref, double step) {
@@ -162,20 +199,24 @@ final class CueWords {
     private String lamp(Lamp lamp, Optional<Condition> promise) {
         List<String> words = new ArrayList<>();
         for (LampRule rule : lamp.rules()) {
-            if (!SHOWN.contains(rule.show().pattern())) {
+            if (!SHOWN.contains(rule.show().pattern()) || saysWhatAllDo(rule, promise)) {
                 continue;
             }
             String means = rule.when().isEmpty()
                     ? words.isEmpty() ? "always" : "anything else"
                     : rule.when().equals(promise)
-                            ? isTold(promise.orElseThrow())
-                                    ? "done, and the gear confirms it"
-                                    : "done, as far as the gear tells"
+                            ? "done" + (isTold(promise.orElseThrow()) ? "" : ", as far as the gear tells")
                             : words(rule.when().get())
                                     + (isTold(rule.when().get()) ? "" : " (as sent; the gear itself does not tell)");
             words.add(look(rule.show(), isColoured(lamp)) + ": " + means);
         }
         return words.isEmpty() ? "" : "Lamp " + String.join("; ", words) + ".";
+    }
+
+    /** That a steady lamp means that it is so, and that the gear says so, stands in the legend. */
+    private boolean saysWhatAllDo(LampRule rule, Optional<Condition> promise) {
+        return rule.show().pattern() == Look.Pattern.STEADY && rule.when().isPresent() && rule.when().equals(promise)
+                && isTold(promise.get());
     }
 
     /** Whether the lamp can show colours at all: one of three pins, or one of a strip. */
@@ -301,11 +342,11 @@ final class CueWords {
         Panel.Signs signs = site.panel().signs();
         boolean coloured = site.panel().lamps().values().stream().anyMatch(this::isColoured);
         Map<String, List<String>> meanings = new LinkedHashMap<>();
-        add(meanings, Look.of(Look.Pattern.STEADY), false, "it is so; the gear itself says so");
+        add(meanings, Look.of(Look.Pattern.STEADY), false, "what the button is for is so; the gear itself says so");
         add(meanings, Look.OFF, false, "it is not so; press, if you want it");
         add(meanings, signs.running(), coloured, "it is on its way: wait a moment");
         add(meanings, signs.assumed(), coloured, "it was sent, and the gear has not confirmed it yet: wait a moment");
-        if (isHoldingShown()) {
+        if (isHoldingShown() && site.panel().buttons().values().stream().anyMatch(each -> each.hold().isPresent())) {
             add(meanings, signs.holding(), coloured,
                     "while you hold the button: keep holding; let go early, and nothing happens");
         }

@@ -13,7 +13,7 @@ final class FacePlate {
     private static final double LABEL_MM = 3.6;
     private static final double LABEL_HEIGHT_MM = 5;
     private static final double LONGEST_LABEL_MM = 40;
-    private static final double SMALL_MM = 2;
+    private static final double SMALL_MM = 2.3;
     private static final double TABLE_MM = 3;
     private static final double TABLE_STEP_MM = 5, CLOSEST_STEP_MM = 4;
     /** White around the plate, so that its outline is whole. */
@@ -23,7 +23,7 @@ final class FacePlate {
     /** Half the size of the marks by which pages are laid over one another, and where they are along a seam. */
     private static final double EX_MM = 3;
     private static final double[] CROSSES = {0.06, 0.5, 0.94};
-    private static final String KEY = "Large dashed circles: what covers the plate. Small dashed ones: an LED, unless it is in the button.";
+    private static final String KEY = "Large dashed circles: what covers the plate. Small dashed ones: an LED of 5 mm, unless it is in the button.";
     private static final String DATA_SHEET = "Hole sizes are the usual ones: check each part's data sheet before you drill.";
 
     private final String site;
@@ -135,8 +135,8 @@ final class FacePlate {
     }
 
     private boolean isClear(double x, double y) {
-        return front.items().stream().allMatch(item -> Math.abs(item.x() + AROUND_MM - x) > item.part().coverMm() + 8
-                || Math.abs(item.y() + AROUND_MM - y) > item.part().coverMm() + 10);
+        return front.holes().stream().allMatch(hole -> Math.abs(hole.x() + AROUND_MM - x) > hole.part().coverMm() + 8
+                || Math.abs(hole.y() + AROUND_MM - y) > hole.part().coverMm() + 10);
     }
 
     private static List<Mark> ex(double x, double y) {
@@ -153,42 +153,47 @@ final class FacePlate {
         List<Mark> marks = new ArrayList<>();
         marks.add(new Mark.Box(AROUND_MM, AROUND_MM, front.widthMm(), front.heightMm(), OUTLINE_MM, false));
         for (Front.Item item : front.items()) {
-            marks.addAll(hole(item));
             marks.addAll(label(item));
         }
+        front.holes().forEach(hole -> marks.addAll(hole(hole)));
         return new Sheet(face.printable(site + " \u2013 front"), front.widthMm() + 2 * AROUND_MM,
                 front.heightMm() + 2 * AROUND_MM, marks);
     }
 
-    private List<Mark> hole(Front.Item item) {
+    private List<Mark> hole(Front.Hole hole) {
         List<Mark> marks = new ArrayList<>();
-        double x = item.x() + AROUND_MM;
-        double y = item.y() + AROUND_MM;
-        double radius = item.part().holeMm() / 2;
-        if (item.part() == Part.FADER) {
-            marks.add(new Mark.Box(x - radius, y - Part.FADER_SLOT_MM / 2, 2 * radius, Part.FADER_SLOT_MM, HOLE_MM,
-                    false));
-            marks.addAll(cross(x, y, radius + 2));
-        } else {
-            marks.add(new Mark.Ring(x, y, 2 * radius, HOLE_MM, false));
-            marks.add(new Mark.Ring(x, y, 2 * item.part().coverMm(), Mark.HAIR_MM, true));
-            marks.addAll(cross(x, y, radius + 1.5));
+        Part part = hole.part();
+        double x = hole.x() + AROUND_MM;
+        double y = hole.y() + AROUND_MM;
+        double radius = part.holeMm() / 2;
+        if (hole.item().lamp() && part == Part.LAMP) {
+            marks.add(new Mark.Ring(x, y, part.holeMm(), HOLE_MM, true));
+            marks.addAll(cross(x, y, radius + 1));
+            return marks;
         }
+        if (part.isRound()) {
+            marks.add(new Mark.Ring(x, y, 2 * radius, HOLE_MM, false));
+            marks.add(new Mark.Ring(x, y, 2 * part.coverMm(), Mark.HAIR_MM, true));
+        } else {
+            marks.add(new Mark.Box(x - radius, y - part.tallMm() / 2, 2 * radius, part.tallMm(), HOLE_MM, false));
+        }
+        marks.addAll(cross(x, y, radius + (part.isRound() ? 1.5 : 2)));
         // In a quarter that the cross leaves free: of the hole, or between a small hole and the rim of what covers it.
-        if (item.part() == Part.FADER) {
-            marks.add(new Mark.Text(item.part().hole(), x, y + Part.FADER_SLOT_MM / 2 + SMALL_MM * 1.3, SMALL_MM,
+        if (!part.isRound()) {
+            marks.add(new Mark.Text(part.hole(), x, y + part.tallMm() / 2 + SMALL_MM * 1.2, SMALL_MM,
                     Mark.Align.MIDDLE));
         } else if (radius >= 5) {
-            marks.add(new Mark.Text(item.part().hole(), x + 0.5, y - 0.7, SMALL_MM, Mark.Align.LEFT));
-        } else if (item.part().coverMm() - radius > 6) {
-            marks.add(new Mark.Text(item.part().hole(), x + radius * 0.75, y + radius * 0.75 + SMALL_MM, SMALL_MM,
+            marks.add(new Mark.Text(part.hole(), x + 0.5, y - 0.7, SMALL_MM, Mark.Align.LEFT));
+        } else if (part.coverMm() - radius > 6) {
+            marks.add(new Mark.Text(part.hole(), x + radius * 0.7, y + radius * 0.7 + SMALL_MM, SMALL_MM,
                     Mark.Align.LEFT));
         }
-        if (item.lamp()) {
-            double lampX = item.lampX() + AROUND_MM;
-            double lampY = item.lampY() + AROUND_MM;
-            marks.add(new Mark.Ring(lampX, lampY, Part.LAMP.holeMm(), HOLE_MM, true));
-            marks.addAll(cross(lampX, lampY, Part.LAMP.holeMm() / 2 + 1));
+        if (part == Part.SWITCH) {
+            marks.add(new Mark.Text("ON", x, y - part.coverMm() - 1, LABEL_MM, Mark.Align.MIDDLE));
+        }
+        if (part == Part.ROCKER && hole.item().part() != Part.ROCKER) {
+            marks.add(new Mark.Text(face.printable(hole.what().substring(Part.ROCKER.words().length() + 2)), x,
+                    y - part.coverMm() - 1, LABEL_MM, Mark.Align.MIDDLE));
         }
         return marks;
     }
@@ -205,7 +210,8 @@ final class FacePlate {
                     + " mm and gets smaller than can be read. Shorten it, or give \"" + item.name()
                     + "\" more room under \"places\".");
         }
-        return text.below(item.x() + AROUND_MM, item.y() + item.part().coverMm() + 1 + AROUND_MM);
+        return text.below(item.x() + AROUND_MM,
+                item.y() + item.part().coverMm() + (item.part() == Part.ROCKER ? 3 : 1) + AROUND_MM);
     }
 
     private List<List<Mark>> table(PageFrame frame) {
@@ -223,9 +229,7 @@ final class FacePlate {
             for (Front.Hole hole : holes.subList(from, Math.min(holes.size(), from + perPage))) {
                 y += step;
                 marks.addAll(row(frame, y, hole.item().label(), hole.what(),
-                        hole.item().part() == Part.FADER
-                                ? hole.item().part().hole()
-                                : Front.mm(hole.diameter()) + " mm",
+                        hole.part().hole(),
                         Front.mm(hole.x()) + " mm", Front.mm(hole.y()) + " mm"));
             }
             pages.add(marks);

@@ -1,6 +1,7 @@
 package bellpush.runtime.kit.print;
 
 import bellpush.config.model.Face;
+import bellpush.config.model.Joystick;
 import bellpush.config.model.Panel;
 import java.util.ArrayList;
 import java.util.Comparator;
@@ -28,8 +29,28 @@ record Front(double widthMm, double heightMm, List<Item> items, boolean drawn, L
     /** From a button's middle to that of the lamp beside it: clear of the button's nut and of the LED's. */
     private static final double LAMP_RIGHT_MM = 11, LAMP_UP_MM = 9;
 
-    /** @param lamp whether it is a button with a lamp, in it or beside it */
-    record Item(String name, String label, Part part, double x, double y, boolean lamp) {
+    /** From a joystick's or a rocker's middle to that of the first rocker beside it, and on to the next. */
+    private static final double ROCKER_RIGHT_MM = 31, NEXT_ROCKER_MM = 20;
+
+    /**
+     * @param lamp    whether it is a button with a lamp, in it or beside it
+     * @param rockers names of the axes of a joystick that are a rocker of their own beside it
+     */
+    record Item(String name, String label, Part part, double x, double y, boolean lamp, List<String> rockers) {
+        Item(String name, String label, Part part, boolean lamp) {
+            this(name, label, part, 0, 0, lamp, List.of());
+        }
+
+        double rockerX(int index) {
+            return x + (part == Part.ROCKER ? NEXT_ROCKER_MM : ROCKER_RIGHT_MM) + index * NEXT_ROCKER_MM;
+        }
+
+        /** How far to the right of its middle the next one may not come. */
+        private double takesRight() {
+            double own = part == Part.JOYSTICK ? PITCH_MM * 1.5 : PITCH_MM;
+            return rockers.isEmpty() ? own : rockerX(rockers.size() - 1) - x + PITCH_MM;
+        }
+
         double lampX() {
             return x + LAMP_RIGHT_MM;
         }
@@ -39,12 +60,17 @@ record Front(double widthMm, double heightMm, List<Item> items, boolean drawn, L
         }
 
         private Item at(double newX, double newY) {
-            return new Item(name, label, part, newX, newY, lamp);
+            return new Item(name, label, part, newX, newY, lamp, rockers);
         }
     }
 
     /** A hole for a name, for tables and checks. */
-    record Hole(Item item, String what, double x, double y, double diameter) {}
+    record Hole(Item item, Part part, String what, double x, double y) {
+        /** Of a slot: its width. */
+        double diameter() {
+            return part.holeMm();
+        }
+    }
 
     static Front of(Panel panel) {
         Map<String, Item> parts = parts(panel);
@@ -52,7 +78,9 @@ record Front(double widthMm, double heightMm, List<Item> items, boolean drawn, L
         List<String> notes = new ArrayList<>();
         List<Item> items = panel.face().map(face -> placed(rows, face, notes)).orElseGet(() -> onGrid(rows, notes));
         double width = panel.face().map(Face::widthMm)
-                .orElseGet(() -> items.stream().mapToDouble(Item::x).max().orElse(0) + EDGE_MM);
+                .orElseGet(() -> items.stream()
+                        .mapToDouble(item -> item.rockers.isEmpty() ? item.x : item.rockerX(item.rockers.size() - 1))
+                        .max().orElse(0) + EDGE_MM);
         double height = panel.face().map(Face::heightMm).orElseGet(
                 () -> items.stream().mapToDouble(item -> item.y + item.part.coverMm()).max().orElse(0) + EDGE_MM / 2);
         Front front = new Front(width, height, List.copyOf(items), panel.face().isPresent(), List.of());
@@ -63,18 +91,27 @@ record Front(double widthMm, double heightMm, List<Item> items, boolean drawn, L
     private static Map<String, Item> parts(Panel panel) {
         Map<String, Item> parts = new LinkedHashMap<>();
         panel.buttons().values().forEach(button -> parts.put(button.name(), new Item(button.name(), button.label(),
-                Part.BUTTON, 0, 0, button.lamp().isPresent())));
+                Part.BUTTON, button.lamp().isPresent())));
         panel.switches().values().forEach(
-                each -> parts.put(each.name(), new Item(each.name(), each.label(), Part.SWITCH, 0, 0, false)));
+                each -> parts.put(each.name(), new Item(each.name(), each.label(), Part.SWITCH, false)));
         panel.knobs().values()
-                .forEach(each -> parts.put(each.name(), new Item(each.name(), each.label(), Part.KNOB, 0, 0, false)));
+                .forEach(each -> parts.put(each.name(), new Item(each.name(), each.label(), Part.KNOB, false)));
         panel.faders().values()
-                .forEach(each -> parts.put(each.name(), new Item(each.name(), each.label(), Part.FADER, 0, 0, false)));
-        panel.joysticks().values().forEach(
-                each -> parts.put(each.name(), new Item(each.name(), each.label(), Part.JOYSTICK, 0, 0, false)));
+                .forEach(each -> parts.put(each.name(), new Item(each.name(), each.label(), Part.FADER, false)));
+        panel.joysticks().values().forEach(each -> parts.put(each.name(), stick(each)));
         panel.lamps().values().forEach(
-                each -> parts.putIfAbsent(each.name(), new Item(each.name(), each.label(), Part.LAMP, 0, 0, false)));
+                each -> parts.putIfAbsent(each.name(), new Item(each.name(), each.label(), Part.LAMP, false)));
         return parts;
+    }
+
+    /** A stick with its rockers beside it; where all its axes are rockers, the first of them is the part itself. */
+    private static Item stick(Joystick stick) {
+        List<String> rockers = stick.axes().values().stream()
+                .filter(axis -> axis.wire().orElse(null) instanceof Joystick.Wire.Contacts).map(Joystick.Axis::name)
+                .toList();
+        boolean all = !rockers.isEmpty() && rockers.size() == stick.axes().size();
+        return new Item(stick.name(), stick.label(), all ? Part.ROCKER : Part.JOYSTICK, 0, 0, false,
+                all ? rockers.subList(1, rockers.size()) : rockers);
     }
 
     /** As written; what is in no row comes after them. */
@@ -107,7 +144,7 @@ record Front(double widthMm, double heightMm, List<Item> items, boolean drawn, L
             double x = EDGE_MM;
             for (Item item : row) {
                 items.add(item.at(x, y));
-                x += item.part == Part.JOYSTICK ? PITCH_MM * 1.5 : PITCH_MM;
+                x += item.takesRight();
             }
             y += tall > PITCH_MM / 2 ? tall - PITCH_MM / 4 : 0;
         }
@@ -153,10 +190,13 @@ record Front(double widthMm, double heightMm, List<Item> items, boolean drawn, L
     List<Hole> holes() {
         List<Hole> holes = new ArrayList<>();
         for (Item item : items) {
-            holes.add(new Hole(item, item.part.words(), item.x, item.y, item.part.holeMm()));
+            holes.add(new Hole(item, item.part, item.part.words(), item.x, item.y));
             if (item.lamp) {
-                holes.add(new Hole(item, "LED, unless it is in the button", item.lampX(), item.lampY(),
-                        Part.LAMP.holeMm()));
+                holes.add(new Hole(item, Part.LAMP, "LED, unless it is in the button", item.lampX(), item.lampY()));
+            }
+            for (int i = 0; i < item.rockers.size(); i++) {
+                holes.add(new Hole(item, Part.ROCKER, Part.ROCKER.words() + ", " + item.rockers.get(i),
+                        item.rockerX(i), item.y));
             }
         }
         return holes;
@@ -167,8 +207,8 @@ record Front(double widthMm, double heightMm, List<Item> items, boolean drawn, L
         List<Hole> holes = holes();
         for (int i = 0; i < holes.size(); i++) {
             Hole one = holes.get(i);
-            double halfWide = one.diameter / 2;
-            double halfTall = one.item.part == Part.FADER ? Part.FADER_SLOT_MM / 2 : halfWide;
+            double halfWide = one.diameter() / 2;
+            double halfTall = one.part.tallMm() / 2;
             if (one.x - halfWide < WEB_MM || one.x + halfWide > widthMm - WEB_MM || one.y - halfTall < WEB_MM
                     || one.y + halfTall > heightMm - WEB_MM) {
                 notes.add("The hole of \"" + one.item.name + "\" (" + one.what + ") at " + mm(one.x) + ", " + mm(one.y)
@@ -180,6 +220,12 @@ record Front(double widthMm, double heightMm, List<Item> items, boolean drawn, L
                     notes.add("The holes of \"" + one.item.name + "\" and \"" + other.item.name + "\" are "
                             + (gap(one, other) < 0 ? "one in the other" : "less than " + (int) WEB_MM + " mm apart")
                             + ". Move one of them under \"places\".");
+                } else if (other.item != one.item && overlap(one, other)) {
+                    notes.add("\"" + one.item.name + "\" (" + one.what + ") and \"" + other.item.name + "\" ("
+                            + other.what + ") would touch: their middles are "
+                            + mm(Math.hypot(one.x - other.x, one.y - other.y)) + " mm apart, and nut and cap need "
+                            + mm(one.part.coverMm() + other.part.coverMm())
+                            + " mm. Move one of them under \"places\".");
                 }
             }
         }
@@ -188,12 +234,18 @@ record Front(double widthMm, double heightMm, List<Item> items, boolean drawn, L
 
     private static double gap(Hole one, Hole other) {
         double down = Math.max(0, Math.abs(one.y - other.y) - slot(one) - slot(other));
-        return Math.hypot(one.x - other.x, down) - (one.diameter + other.diameter) / 2;
+        return Math.hypot(one.x - other.x, down) - (one.diameter() + other.diameter()) / 2;
+    }
+
+    /** Whether the nut or cap of one would lie on that of the other. What a fader covers to its sides is not known. */
+    private static boolean overlap(Hole one, Hole other) {
+        return one.part != Part.FADER && other.part != Part.FADER
+                && Math.hypot(one.x - other.x, one.y - other.y) < one.part.coverMm() + other.part.coverMm();
     }
 
     /** How far a slot reaches up and down from its middle, beyond a round hole. */
     private static double slot(Hole hole) {
-        return hole.item.part == Part.FADER ? (Part.FADER_SLOT_MM - hole.diameter) / 2 : 0;
+        return (hole.part.tallMm() - hole.diameter()) / 2;
     }
 
     static String mm(double mm) {

@@ -8,17 +8,23 @@ package bellpush.runtime.kit.print;
 enum Part {
     BUTTON("button", 16, 10.5), SWITCH("toggle switch", 6, 7), KNOB("knob", 7, 10.5), LAMP("LED", 5, 4),
     /** A slot, 60 mm of travel and a little more; its screws are where the data sheet has them. */
-    FADER("slide fader", 3, 36), JOYSTICK("joystick", 24, 18);
-
-    static final double FADER_SLOT_MM = 64;
+    FADER("slide fader", 3, 64, 36), JOYSTICK("joystick", 24, 18),
+    /** A rectangle for a rocker that snaps in. */
+    ROCKER("rocker switch", 13, 19, 11);
 
     private final String words;
     private final double holeMm;
+    private final double tallMm;
     private final double coverMm;
 
     Part(String words, double holeMm, double coverMm) {
+        this(words, holeMm, holeMm, coverMm);
+    }
+
+    Part(String words, double holeMm, double tallMm, double coverMm) {
         this.words = words;
         this.holeMm = holeMm;
+        this.tallMm = tallMm;
         this.coverMm = coverMm;
     }
 
@@ -26,9 +32,18 @@ enum Part {
         return words;
     }
 
-    /** Diameter of the hole; of a fader the width of its slot. */
+    /** Diameter of the hole; of a slot its width. */
     double holeMm() {
         return holeMm;
+    }
+
+    /** The height of the hole; of a round one its diameter. */
+    double tallMm() {
+        return tallMm;
+    }
+
+    boolean isRound() {
+        return tallMm == holeMm;
     }
 
     /** How far from its middle it covers the front: bezel, nut or cap. Of a fader: half its length, downwards. */
@@ -37,8 +52,8 @@ enum Part {
     }
 
     String hole() {
-        return this == FADER
-                ? "slot " + (int) holeMm + " x " + (int) FADER_SLOT_MM + " mm"
-                : (int) holeMm + " mm";
+        return isRound()
+                ? (int) holeMm + " mm"
+                : (this == FADER ? "slot " : "") + (int) holeMm + " x " + (int) tallMm + " mm";
     }
 }

@@ -228,6 +228,34 @@ class LabelsTest {
     }
 
     @Test
+    void nutsAndCapsThatWouldTouchAreTold() {
+        Front front = Front.of(SmallSite.with("""
+                { "buttons": { "x": { "label": "X" }, "y": { "label": "Y" } },
+                  "face": { "width": 100, "height": 50, "places": { "x": [20, 25], "y": [40, 25] } } }""").panel());
+        assertThat(front.notes()).singleElement().asString().contains("\"x\" (button) and \"y\" (button) would touch",
+                "20 mm apart", "need 21 mm");
+    }
+
+    @Test
+    void aRockerHasAHoleOfItsOwnBesideItsStickOrAlone() {
+        Front front = Front.of(everything().panel());
+        assertThat(front.holes()).filteredOn(hole -> hole.item().name().equals("j")).extracting(Front.Hole::what)
+                .containsExactly("joystick", "rocker switch, zoom");
+        assertThat(front.holes()).filteredOn(hole -> hole.item().name().equals("r")).extracting(Front.Hole::part)
+                .containsExactly(Part.ROCKER);
+        assertThat(front.notes()).singleElement().asString().as("nothing is too near").contains("has no \"face\"");
+    }
+
+    @Test
+    void noLetterOfTheCardIsTooSmallToRead() {
+        for (Site site : List.of(SmallSite.villageHall(), crowded(40))) {
+            assertThat(CueCard.of(site, Front.of(site.panel()), Paper.A4, FACE).sheets()).allSatisfy(
+                    sheet -> assertThat(sheet.marks()).filteredOn(Mark.Text.class::isInstance)
+                            .extracting(mark -> ((Mark.Text) mark).sizeMm()).allMatch(size -> size > 2.6));
+        }
+    }
+
+    @Test
     void withoutAFaceEverythingLiesOnAGridRowByRow() {
         Front front = Front.of(SmallSite.with("""
                 { "buttons": { "x": { "label": "X" }, "y": { "label": "Y" }, "z": { "label": "Z" } },
@@ -294,11 +322,14 @@ class LabelsTest {
                 .with("""
                 { "chips": { "adc": { "converter": "mcp3008", "bus": "spi-0.0" } },
                   "buttons": { "b": { "label": "Licht \u00fcber \u0428 \u2603", "press": "open", "lamp": {},
-                      "double": { "run": "open" }, "hold": { "for": "1 s", "run": "open" } } },
+                      "double": { "run": "open" }, "hold": { "for": "1 s", "run": "open" } },
+                    "own": { "label": "OWN", "press": "open", "lamp": { "about": "Blinking: it is nearly full." } } },
                   "switches": { "s": { "label": "SONGS", "on": "open" } },
                   "knobs": { "k": { "label": "K", "turns": "desk.level", "faster": 4, "push": { "press": "open", "turns": "desk.level" } } },
                   "faders": { "f": { "label": "F", "input": "adc.0", "moves": "desk.level" } },
-                  "joysticks": { "j": { "label": "CAMERA", "axes": { "pan": { "input": "adc.1", "drives": "desk.speed" } } } },
+                  "joysticks": { "j": { "label": "CAMERA", "axes": { "pan": { "input": "adc.1", "drives": "desk.speed" },
+                        "zoom": { "contacts": [5, 6], "drives": "desk.turn" } } },
+                      "r": { "label": "RAIL", "axes": { "slide": { "contacts": [16, 20], "drives": "desk.rise" } } } },
                   "lamps": { "l": { "label": "L", "rules": [ { "when": { "desk.light": true }, "show": "steady" } ] } } }""");
     }
 
@@ -319,23 +350,27 @@ class LabelsTest {
     void theCardSaysWhatIsDeclaredInPlainWords() {
         CueWords words = new CueWords(everything());
         assertThat(words.of("b").orElseThrow().text())
-                .containsExactly(
-                        "Press. Open. Press twice: Open. Hold for 1 s: Open. Lamp steady: done, and the gear confirms it.");
+                .containsExactly("Press: Open. Press twice: Open. Hold for 1 s: Open.");
         assertThat(words.of("s").orElseThrow().text()).containsExactly("On: Open.");
-        assertThat(words.of("k").orElseThrow().text().getFirst()).startsWith("Turn: Sound desk: level, ").contains(
-                "dB a click; to the right is more; spin it to get there faster. Push: Open. Turn it pushed in: Sound desk: level");
-        assertThat(words.of("f").orElseThrow().text().getFirst()).contains("from \u221260 dB to 10 dB",
+        assertThat(words.of("s").orElseThrow().act()).isEqualTo("switch");
+        assertThat(words.of("k").orElseThrow().text().getFirst()).startsWith("Sound desk: level. ").contains(
+                "dB a click; to the right is more; spin it to get there faster. Push: Open. Turn it pushed in: ");
+        assertThat(words.of("f").orElseThrow().text().getFirst()).contains("From \u221260 dB to 10 dB",
                 "It takes hold");
-        assertThat(words.of("j").orElseThrow().text().getFirst()).contains("Let go, and it stops");
+        assertThat(words.of("j").orElseThrow().text().getFirst()).startsWith("Stick: pan. ").contains(
+                "Rocker beside it: zoom.", "Let go, and it stops");
+        assertThat(words.of("r").orElseThrow().act()).isEqualTo("hold a side down");
         assertThat(words.of("l").orElseThrow().text().getFirst()).contains("Sound desk: light",
                 "as sent; the gear itself does not tell");
+        assertThat(words.of("own").orElseThrow()).isEqualTo(
+                new CueWords.Entry("OWN", "press", List.of("Open.", "Blinking: it is nearly full.")));
         assertThat(words.of("nothing")).isEmpty();
         CueWords hall = new CueWords(SmallSite.villageHall());
-        assertThat(hall.of("gear").orElseThrow().text())
-                .contains("Lamp steady: all gear answers; short flashes: anything else.");
-        assertThat(hall.of("projector").orElseThrow().text().getLast())
-                .contains("Projector: power is warming or cooling");
-        assertThat(hall.of("stream").orElseThrow().text().getLast()).contains("Hold for 1.5 s.");
+        assertThat(hall.of("gear").orElseThrow())
+                .isEqualTo(new CueWords.Entry("GEAR", "lamp", List.of("Steady: all the gear answers.")));
+        assertThat(hall.of("stage").orElseThrow().act()).isEqualTo("press");
+        assertThat(hall.of("stage").orElseThrow().text()).as("what all lamps say is in the legend").hasSize(1);
+        assertThat(hall.of("stream").orElseThrow().act()).isEqualTo("hold for 1.5 s");
         assertThat(hall.legend().get("Blinking fast")).contains("keep holding; let go early, and nothing happens");
         assertThat(hall.legend()).containsKeys("Steady", "Dark", "Blinking slowly", "Blinking fast", "Short flashes");
     }

@@ -48,7 +48,7 @@ class WholePanelTest {
               "faders": { "speech": { "label": "S", "input": "adc.0", "moves": "desk.level", "from": -60, "to": 10 } },
               "joysticks": { "camera": { "label": "C", "axes": {
                   "pan":  { "input": "stick.1", "drives": "desk.speed", "most": 18 },
-                  "zoom": { "contacts": ["left.a5", "left.a6"], "drives": "desk.speed", "most": 4 } } } },
+                  "zoom": { "contacts": ["left.a5", "left.a6"], "drives": "desk.turn", "most": 4 } } } },
               "lamps": { "warm": { "label": "W", "pin": 12, "dims": true, "rules": [ { "show": "steady" } ] },
                          "three": { "label": "3", "pins": ["left.b0", "left.b1", 26], "rules": [ { "show": "steady" } ] } } }
             """;
