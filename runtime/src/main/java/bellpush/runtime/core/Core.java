@@ -814,6 +814,20 @@ public final class Core {
                 ask(parcel.device(), property);
             }
         }
+        if (parcel.request() instanceof Request.SetProperty set) {
+            Map<String, Property> properties = site.devices().get(parcel.device()).kind().properties();
+            for (String unsettled : properties.get(set.property()).unsettles()) {
+                askSoon(parcel.device(), properties.get(unsettled), 0);
+            }
+        }
+    }
+
+    /** Asks, if it can be asked and has not told by itself by then. */
+    private void askSoon(String device, Property property, long takesNanos) {
+        if (property.ask().isPresent()) {
+            boolean speaks = property.answer().isEmpty() || property.report().isPresent();
+            askIn(takesNanos + (speaks ? ASK_SILENT_AFTER_NANOS : ASK_AFTER_NANOS), device, property.name());
+        }
     }
 
     /** A device that does not tell what has become of what it was sent is asked. */
@@ -824,15 +838,11 @@ public final class Core {
         Kind kind = site.devices().get(parcel.device()).kind();
         for (String name : settled(kind, parcel)) {
             Property property = kind.properties().get(name);
-            if (property.ask().isPresent()) {
-                long takes = parcel.request() instanceof Request.DoCommand(_, String command, _, _)
-                        ? kind.commands().get(command).takes().toNanos()
-                        : parcel.request() instanceof Request.SetProperty set && set.over().isPositive()
-                                ? set.over().toNanos()
-                                : property.takes().toNanos();
-                boolean speaks = property.answer().isEmpty() || property.report().isPresent();
-                askIn(takes + (speaks ? ASK_SILENT_AFTER_NANOS : ASK_AFTER_NANOS), parcel.device(), name);
-            }
+            askSoon(parcel.device(), property, parcel.request() instanceof Request.DoCommand act
+                    ? kind.commands().get(act.command()).takes().toNanos()
+                    : parcel.request() instanceof Request.SetProperty set && set.over().isPositive()
+                            ? set.over().toNanos()
+                            : property.takes().toNanos());
         }
     }
 
@@ -940,9 +950,7 @@ public final class Core {
             }
         });
         for (String name : outdated) { // it was asked too early, and while that was open nobody asked again
-            if (site.devices().get(device).kind().properties().get(name).ask().isPresent()) {
-                askIn(ASK_AFTER_NANOS, device, name);
-            }
+            askSoon(device, site.devices().get(device).kind().properties().get(name), 0);
         }
         values.forEach((name, value) -> {
             if (!outdated.contains(name)) {

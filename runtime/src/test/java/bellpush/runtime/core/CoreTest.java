@@ -75,7 +75,7 @@ class CoreTest {
         stage.put(new Input.Reported(stage.nowNanos(), "mixer", Map.of("fill", TestSite.value("titles")), early));
         stage.put(new Input.Finished(stage.nowNanos(), "mixer", early, new Outcome.Done()));
         assertThat(stage.core.belief(ref("mixer.fill")).basis()).isEqualTo(Belief.Basis.ASSUMED);
-        stage.pass(100);
+        stage.pass(1_000);
         assertThat(stage.news()).contains("mixer fill?");
     }
 

@@ -194,6 +194,16 @@ class StandstillTest {
     }
 
     @Test
+    void whatARefusedSpeedWouldHaveUnsettledIsAsked() {
+        Stage stage = stage(new TestSite(), StandstillTest::unsettling, false);
+        stage.outcome("mixer", "mixer fill?", new Outcome.Done());
+        stick(stage, 1);
+        stage.outcome("mixer", "mixer left=100", new Outcome.Refused("no"));
+        stage.pass(2_000);
+        assertThat(stage.news()).containsOnlyOnce("mixer fill?");
+    }
+
+    @Test
     void whatMovesAgainIsNotAskedWhereItStands() {
         Stage stage = stage(new TestSite(), StandstillTest::unsettling, false);
         stage.outcome("mixer", "mixer fill?", new Outcome.Done());

@@ -265,7 +265,7 @@ final class AxesStand implements Invariant {
                     + axis.drives + " is " + axis.last);
         }
         Value truth = axis.gear.truth(name);
-        if (!axis.gear.ignored(name) && !STANDSTILL.equals(truth)) {
+        if (!STANDSTILL.equals(truth) && !axis.gear.ignored(name) && !axis.gear.underWay(name)) {
             throw new Broken("standstill", axis.name + " is at rest and the link is up, but " + axis.drives
                     + " still moves at " + truth);
         }

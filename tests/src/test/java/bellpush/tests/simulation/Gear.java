@@ -150,12 +150,10 @@ final class Gear {
         return troubleAt;
     }
 
-    boolean datagrams() {
-        return datagrams;
-    }
-
-    boolean isIdle() {
-        return open.isEmpty() && waiting.isEmpty();
+    /** Whether a message for it is open, or waits its turn in the link. */
+    boolean underWay(String property) {
+        return open.stream().anyMatch(each -> touched(each.request).contains(property))
+                || waiting.stream().anyMatch(each -> touched(each.request).contains(property));
     }
 
     // ---- the link, from the core's side
@@ -284,10 +282,10 @@ final class Gear {
 
     private void transmit(Exchange exchange) {
         maybeTell(true, exchange.request.id());
-        String what = switch (exchange.request) {
-            case Request.SetProperty set -> set.property();
-            case Request.DoCommand act -> act.command();
-            case Request.AskProperty ask -> "?" + ask.property();
+        Collection<String> what = switch (exchange.request) {
+            case Request.AskProperty ask -> List.of("?" + ask.property());
+            case Request.DoCommand act when touched(act).isEmpty() -> List.of(act.command());
+            case Request.SetProperty _,Request.DoCommand _ -> touched(exchange.request);
         };
         if (!lost(what)) {
             upFreeAt = carry(upFreeAt, () -> arrived(exchange));
@@ -298,7 +296,7 @@ final class Gear {
     }
 
     private void answer(String what, Runnable delivered) {
-        if (!lost(what)) {
+        if (!lost(List.of(what))) {
             downFreeAt = carry(downFreeAt, delivered);
             if (doubled()) {
                 downFreeAt = carry(downFreeAt, delivered);
@@ -310,15 +308,17 @@ final class Gear {
         return datagrams && weather.doubledShare() > 0 && world.random().nextDouble() < weather.doubledShare();
     }
 
-    private boolean lost(String what) {
+    /** Never more in a row than the weather says, counted for each property: a command that stops it is one of the row. */
+    private boolean lost(Collection<String> what) {
         if (!datagrams || weather.lostShare() == 0) {
             return false;
         }
-        if (world.random().nextDouble() < weather.lostShare()
-                && lostInARow.merge(what, 1, Integer::sum) <= weather.lostInARowMax()) {
+        if (world.random().nextDouble() < weather.lostShare() && what.stream()
+                .allMatch(each -> lostInARow.getOrDefault(each, 0) < weather.lostInARowMax())) {
+            what.forEach(each -> lostInARow.merge(each, 1, Integer::sum));
             return true;
         }
-        lostInARow.remove(what);
+        what.forEach(lostInARow::remove);
         return false;
     }
 

@@ -211,7 +211,9 @@ final class RandomSite {
 
     private void step(int number, int depth, List<String> into) {
         switch (random.nextInt(9)) {
-            case 0, 1, 2 -> into.add("{ \"set\": { " + sets() + " } }");
+            case 0, 1, 2 -> into.add(refs.stream().anyMatch(ref -> ref.property.set)
+                    ? "{ \"set\": { " + sets() + " } }"
+                    : "{ \"say\": \"nothing to set\" }");
             case 3 -> {
                 String device = pick(List.copyOf(devices.keySet()));
                 into.add("{ \"do\": \"" + device + "." + pick(List.copyOf(devices.get(device).commands.keySet()))
@@ -249,12 +251,9 @@ final class RandomSite {
     private String sets() {
         Map<String, String> sets = new LinkedHashMap<>();
         List<Ref> settable = refs.stream().filter(ref -> ref.property.set).toList();
-        for (int i = random.nextInt(1, 4); i > 0 && !settable.isEmpty(); i--) {
+        for (int i = random.nextInt(1, 4); i > 0; i--) {
             Ref ref = pick(settable);
             sets.put(ref.name(), pick(ref.property.values));
-        }
-        if (sets.isEmpty()) {
-            return "\"" + refs.getFirst().name() + "\": " + refs.getFirst().property.values.getFirst();
         }
         List<String> pairs = new ArrayList<>();
         sets.forEach((name, value) -> pairs.add("\"" + name + "\": " + value));

@@ -7,7 +7,7 @@ import java.util.SplittableRandom;
  * demanded: of the standstills that it repeats at least one arrives after everything that was sent before them.
  *
  * @param lostShare       of the datagrams, each way
- * @param lostInARowMax   of the datagrams of one property or command
+ * @param lostInARowMax   of the datagrams that touch, ask or tell one property
  * @param doubledShare    of the datagrams
  * @param lateMaxNanos    how late a message may come
  * @param overtaking      whether a datagram may come before one that was sent earlier; streams always keep their order
