@@ -44,7 +44,7 @@ final class HouseLightsLink extends SimpleChannelInboundHandler<DatagramPacket> 
     @Override
     public void send(Request request) {
         switch (request) {
-            case Request.SetProperty(long id, String _, Value.Num(double level), _) when key >= 0 -> {
+            case Request.SetProperty(long id, String _, Value.Num(double level), _, _) when key >= 0 -> {
                 channel.writeAndFlush(packet((int) level ^ key));
                 host.packet(true, "level " + (int) level, id);
                 host.outcome(id, new Outcome.Sent());

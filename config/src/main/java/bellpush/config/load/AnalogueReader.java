@@ -41,8 +41,9 @@ final class AnalogueReader {
         Optional<Pin.OfChip> input = input(object, "the fader " + name);
         Calibration calibration = calibration(object, false);
         return KnobReader.moved(rules, object, "moves", "The fader " + name + " moves").map(moved -> {
-            double from = end(object, name, "from", moved, least(moved.type()));
-            double to = end(object, name, "to", moved, most(moved.type()));
+            PropertyType.Range range = range(moved.type());
+            double from = end(object, name, "from", moved, range.min());
+            double to = end(object, name, "to", moved, range.max());
             if (from == to) {
                 reading.problems.error(member.spot(), "The fader " + name + " moves nothing.",
                         "Both its ends are " + Value.of(from) + ".", "Write different values for \"from\" and \"to\".");
@@ -69,7 +70,8 @@ final class AnalogueReader {
         Optional<Joystick.Wire> wire = wire(name, member, object);
         return KnobReader.moved(rules, object, "drives", "The axis " + name + " drives").map(moved -> {
             stoppedByOne(object, name, moved.ref());
-            double widest = Math.min(most(moved.type()), -least(moved.type()));
+            PropertyType.Range range = range(moved.type());
+            double widest = Math.min(range.max(), -range.min());
             if (widest <= 0) {
                 reading.problems.error(reading.node(object, "drives").orElseThrow().spot(),
                         "The axis " + name + " drives " + moved.ref() + ", which does not go both ways from 0.",
@@ -160,8 +162,8 @@ final class AnalogueReader {
 
     private double end(Node.Obj object, String name, String key, KnobReader.Moved moved, double without) {
         reading.number(object, key)
-                .filter(n -> isNumber(moved.type()) && (n.number() < least(moved.type())
-                        || n.number() > most(moved.type()) || moved.type() instanceof PropertyType.Whole && !n.whole()))
+                .filter(n -> moved.type().range().filter(range -> n.number() < range.min() || n.number() > range.max()
+                        || moved.type() instanceof PropertyType.Whole && !n.whole()).isPresent())
                 .ifPresent(n -> reading.problems.error(n.spot(),
                         "The fader " + name + " moves " + moved.ref() + (key.equals("to") ? " to " : " from ")
                                 + n.written() + ", which it never has.",
@@ -173,23 +175,8 @@ final class AnalogueReader {
         return reading.number(object, key).map(Node.Num::number).orElse(without);
     }
 
-    private static boolean isNumber(PropertyType type) {
-        return type instanceof PropertyType.Whole || type instanceof PropertyType.Number;
-    }
-
-    private static double least(PropertyType type) {
-        return switch (type) {
-            case PropertyType.Whole w -> w.min();
-            case PropertyType.Number n -> n.min();
-            default -> 0;
-        };
-    }
-
-    private static double most(PropertyType type) {
-        return switch (type) {
-            case PropertyType.Whole w -> w.max();
-            case PropertyType.Number n -> n.max();
-            default -> 1;
-        };
+    /** What is no number has been complained of, and goes on as if it were one. */
+    private static PropertyType.Range range(PropertyType type) {
+        return type.range().orElse(new PropertyType.Range(0, 1));
     }
 }

@@ -150,7 +150,7 @@ final class CommandReader {
             return Optional.empty();
         }
         Optional<PropertyType> other = known.get(node.text());
-        if (other.isPresent() && !fits(other.get(), type)) {
+        if (other.isPresent() && !Values.fits(other.get(), type)) {
             reading.problems.error(node.spot(),
                     "The values of " + node.text() + " are not all values of " + property + ".",
                     node.text() + " takes " + Values.describe(other.get()) + "; " + property + " takes "
@@ -158,19 +158,5 @@ final class CommandReader {
                     "Give both the same type and range, or write { \"unknown\": true }.");
         }
         return Optional.of(node.text());
-    }
-
-    private static boolean fits(PropertyType from, PropertyType to) {
-        return switch (from) {
-            case PropertyType.Flag _ -> to instanceof PropertyType.Flag;
-            case PropertyType.Choice c -> to instanceof PropertyType.Choice other
-                    && other.wireByName().keySet().containsAll(c.wireByName().keySet());
-            case PropertyType.Whole w -> to instanceof PropertyType.Whole other && w.min() >= other.min()
-                    && w.max() <= other.max()
-                    || to instanceof PropertyType.Number n && w.min() >= n.min() && w.max() <= n.max();
-            case PropertyType.Number n ->
-                to instanceof PropertyType.Number other && n.min() >= other.min() && n.max() <= other.max();
-            case PropertyType.Text t -> to instanceof PropertyType.Text other && t.maxLength() <= other.maxLength();
-        };
     }
 }

@@ -121,7 +121,7 @@ final class ConditionReader {
     }
 
     private Optional<Condition> test(Node.Member member, Target target) {
-        if (!(member.value() instanceof Node.Obj comparison)) {
+        if (!(member.value() instanceof Node.Obj comparison) || comparison.members().containsKey("argument")) {
             return values.read(member.value(), target.type(), member.key())
                     .map(value -> new Condition.Is(target.ref(), new Test.Equal(value)));
         }
@@ -143,25 +143,16 @@ final class ConditionReader {
     }
 
     private boolean limit(Node.Member member, Target target, String word, Node.Num limit) {
-        double min;
-        double max;
-        switch (target.type()) {
-            case PropertyType.Whole w -> {
-                min = w.min();
-                max = w.max();
-            }
-            case PropertyType.Number r -> {
-                min = r.min();
-                max = r.max();
-            }
-            default -> {
-                reading.problems.error(limit.spot(),
-                        member.key() + " is compared with \"" + word + "\", but it is no number.",
-                        member.key() + " takes " + Values.describe(target.type()) + ".", "Compare it with one value.");
-                return false;
-            }
+        Optional<PropertyType.Range> range = target.type().range();
+        if (range.isEmpty()) {
+            reading.problems.error(limit.spot(),
+                    member.key() + " is compared with \"" + word + "\", but it is no number.",
+                    member.key() + " takes " + Values.describe(target.type()) + ".", "Compare it with one value.");
+            return false;
         }
-        boolean never = word.equals("above") ? limit.number() >= max : limit.number() <= min;
+        boolean never = word.equals("above")
+                ? limit.number() >= range.get().max()
+                : limit.number() <= range.get().min();
         if (never) { // "always" is left alone: it is a way to say "as soon as it is known"
             reading.problems.error(limit.spot(),
                     member.key() + " is never " + word + " " + Value.of(limit.number()) + ".",

@@ -38,6 +38,7 @@ final class KindReader {
     private final Node.Obj root;
     private final String driver;
     private final TemplateReader templates;
+    private MotionReader motion;
 
     private final Map<String, Optional<PropertyType>> typeOf = new LinkedHashMap<>();
     private final Map<String, Node.Member> propertyMembers = new LinkedHashMap<>();
@@ -66,7 +67,10 @@ final class KindReader {
         List<Template> reports = reports();
         Map<String, Command> commands = new CommandReader(reading, times, values, types, templates, typeOf, name)
                 .read(reading.members(root, "commands"), changedByCommands);
-        Map<String, Property> properties = properties();
+        Set<String> namedCommands = new LinkedHashSet<>();
+        reading.members(root, "commands").forEach(m -> namedCommands.add(m.key()));
+        motion = new MotionReader(reading, times, templates, driver, propertyMembers, typeOf, commands, namedCommands);
+        Map<String, Property> properties = unsettledBySpeeds(properties());
         Kind kind = new Kind(name, reading.text(root, "about").orElse(""), driver, stream, reading.whole(root, "port"),
                 framing, templates.envelope(root, "envelope").map(Message::template), properties, commands, reports,
                 templates.read(root, "greeting", FieldScope.none("the greeting")).map(Message::template),
@@ -142,7 +146,8 @@ final class KindReader {
                     "The answer could not be understood, and the property would stay unknown.",
                     "Add an \"answer\" or a \"report\" to it, or name it in a report of the kind.");
         }
-        boolean anything = object.members().containsKey("set") || reported || changedByCommands.contains(property);
+        boolean anything = object.members().containsKey("set") || object.members().containsKey("move") || reported
+                || changedByCommands.contains(property);
         if (!anything && OWN_DRIVERS.contains(driver)) {
             reading.problems.warning(member.spot(),
                     property + " is neither set nor reported, and no command changes it.",
@@ -153,7 +158,19 @@ final class KindReader {
                 ask.map(Message::template), answer.map(Message::template), report.map(Message::template), reported,
                 initial(object, property, type), times.orZero(object, "fastest", PROPERTY_PACE),
                 times.orZero(object, "takes", Duration.ZERO), steadyWhile(object), unsettles(object, property),
-                member.spot().at());
+                motion.move(object, property, type), motion.speeds(object, property, type), member.spot().at());
+    }
+
+    /** What is driven by a speed is somewhere else once that was set, whether or not the kind says so. */
+    private static Map<String, Property> unsettledBySpeeds(Map<String, Property> read) {
+        Map<String, Property> properties = new LinkedHashMap<>(read);
+        read.values().forEach(moved -> moved.speeds().ifPresent(speeds -> properties.computeIfPresent(speeds.by(),
+                (_, by) -> {
+                    Set<String> unsettles = new LinkedHashSet<>(by.unsettles());
+                    unsettles.add(moved.name());
+                    return by.unsettling(List.copyOf(unsettles));
+                })));
+        return Collections.unmodifiableMap(properties);
     }
 
     /** A template that must carry the property's value. */

@@ -43,8 +43,7 @@ final class KnobReader {
         String name = knob.key() + ".push";
         Optional<Pin> pin = reading.node(object, "pin")
                 .flatMap(node -> pins.use(node, "the push switch of " + knob.key(), PinChecks.Job.CONTACT));
-        Optional<String> press = reading.textNode(object, "press")
-                .flatMap(node -> rules.names.macro(node.spot(), node.text(), ""));
+        Optional<String> press = reading.node(object, "press").flatMap(rules::run);
         Optional<Knob.Turning> turns = moved(rules, object, "turns", "The knob " + knob.key() + ", pushed, turns")
                 .map(moved -> new Knob.Turning(moved.ref(), step(object, knob.key(), moved.type())));
         if (!object.members().containsKey("press") && !object.members().containsKey("turns")) {
@@ -71,7 +70,7 @@ final class KnobReader {
         Optional<Names.Found> found = node.flatMap(n -> rules.names.property(n.spot(), n.text()));
         return found.map(f -> {
             PropertyType type = f.property().type();
-            if (type instanceof PropertyType.Whole || type instanceof PropertyType.Number) {
+            if (type.range().isPresent()) {
                 rules.settable(node.get().spot(), f);
             } else {
                 rules.reading.problems.error(node.get().spot(),
@@ -87,11 +86,7 @@ final class KnobReader {
         double own = type instanceof PropertyType.Number n ? n.step() : 1;
         Optional<Node.Num> written = reading.number(object, "step");
         written.ifPresent(node -> {
-            double width = switch (type) {
-                case PropertyType.Whole w -> (double) w.max() - w.min();
-                case PropertyType.Number n -> n.max() - n.min();
-                default -> Double.MAX_VALUE;
-            };
+            double width = type.range().map(PropertyType.Range::width).orElse(Double.MAX_VALUE);
             if (node.number() == 0) {
                 reading.problems.error(node.spot(), "The step of the knob " + name + " is 0.",
                         "Turning it would do nothing.",

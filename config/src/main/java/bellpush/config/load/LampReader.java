@@ -17,6 +17,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
+import java.util.function.Function;
 
 /** Reads the lamps of panel.json, those of buttons and those that stand alone. */
 final class LampReader {
@@ -28,11 +29,12 @@ final class LampReader {
     private final Reading reading;
     private final LooksReader looks;
     private final PinChecks pins;
-    private final Map<String, Macro> macros;
+    private final Function<String, Optional<Macro>> macros;
     /** Which lamp has a pulse-width channel. */
     private final Map<Integer, String> pulseWidthUsers = new LinkedHashMap<>();
 
-    LampReader(Rules rules, LooksReader looks, PinChecks pins, Map<String, Macro> macros) {
+    LampReader(Rules rules, LooksReader looks, PinChecks pins,
+            Function<String, Optional<Macro>> macros) {
         this.rules = rules;
         this.reading = rules.reading;
         this.looks = looks;
@@ -53,7 +55,7 @@ final class LampReader {
             return Optional.empty();
         }
         Node.Member member = object.members().get("lamp");
-        List<LampRule> promised = macro.flatMap(m -> Optional.ofNullable(macros.get(m))).flatMap(Macro::promise)
+        List<LampRule> promised = macro.flatMap(macros).flatMap(Macro::promise)
                 .map(promise -> List.of(new LampRule(Optional.of(promise), Look.of(Look.Pattern.STEADY), Source.NONE)))
                 .orElse(List.of());
         Lamp lamp = switch (node.get()) {
@@ -62,7 +64,7 @@ final class LampReader {
             case Node.Obj inner -> lamp(button.key(), label, inner, promised, member.spot().at());
             default -> throw new IllegalStateException("shape let through " + node.get().described());
         };
-        boolean broken = macro.map(m -> !macros.containsKey(m))
+        boolean broken = macro.map(m -> macros.apply(m).isEmpty())
                 .orElse(gestures && reading.problems.hasErrors());
         if (!broken) {
             dark(lamp, member.spot(), true, node.get() instanceof Node.Obj inner && hasRules(inner));

@@ -1,5 +1,6 @@
 package bellpush.config.load;
 
+import bellpush.config.model.Macro;
 import bellpush.config.problem.Problems;
 import bellpush.config.problem.Spot;
 import java.util.ArrayList;
@@ -8,7 +9,9 @@ import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Set;
+import java.util.TreeSet;
 
 /**
  * Which macro runs which, by a step or as a fallback. Finds circles, each told once with its whole way, and chains that are
@@ -21,10 +24,48 @@ final class MacroCalls {
     private final Set<String> done = new HashSet<>();
     private final List<String> way = new ArrayList<>();
     private final Map<String, Integer> depths = new HashMap<>();
+    private final Map<String, Spot> stops = new LinkedHashMap<>();
     private boolean circles;
 
     void add(String from, String to, Spot spot) {
         calls.computeIfAbsent(from, _ -> new ArrayList<>()).add(new Call(to, spot));
+    }
+
+    /** A step of the macro stops others. */
+    void stops(String macro, Spot spot) {
+        stops.putIfAbsent(macro, spot);
+    }
+
+    /** Whether any macro runs in a circle, once that was checked. */
+    boolean circles() {
+        return circles;
+    }
+
+    /**
+     * Finds stops that come late, since their macro has to wait for a lane.
+     *
+     * @param macros by the name of their file
+     */
+    void checkStops(Map<String, Macro> macros, Problems problems) {
+        stops.forEach((name, spot) -> {
+            Macro macro = macros.get(name);
+            Set<String> lanes = new TreeSet<>();
+            reached(name, new HashSet<>()).stream().map(macros::get).filter(Objects::nonNull)
+                    .forEach(each -> lanes.addAll(each.lanes()));
+            if (macro != null && !macro.takesOver() && !lanes.isEmpty()) {
+                problems.warning(spot, "Before it stops anything, " + name + " waits for "
+                        + (lanes.size() == 1 ? "the lane " : "the lanes ") + String.join(", ", lanes) + ".",
+                        "While another macro holds it, the press does nothing.",
+                        "Do without the lane, or write \"takesOver\": true.");
+            }
+        });
+    }
+
+    private Set<String> reached(String macro, Set<String> reached) {
+        if (reached.add(macro)) {
+            calls.getOrDefault(macro, List.of()).forEach(call -> reached(call.to, reached));
+        }
+        return reached;
     }
 
     /** @param depthLimit how many macros may be inside each other below the first */

@@ -1,50 +1,83 @@
 package bellpush.config.load;
 
 import bellpush.config.json.Node;
-import bellpush.config.model.Command;
 import bellpush.config.model.Macro;
+import bellpush.config.model.Operand;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.Step;
 import bellpush.config.model.Value;
-import bellpush.config.problem.DidYouMean;
-import bellpush.config.load.shape.FileShape;
+import bellpush.config.problem.Spot;
 import java.time.Duration;
 import java.util.ArrayList;
-import java.util.Collections;
+import java.util.HashMap;
 import java.util.HashSet;
-import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.stream.Collectors;
 
 /** Reads one macro. */
 final class MacroReader {
     private static final Duration UNTIL_WITHIN = Duration.ofSeconds(2);
     private static final Duration PROMISE_WITHIN = Duration.ofSeconds(3);
+    private static final int CONFIRM_TIMES = 3;
 
     private final Rules rules;
     private final Reading reading;
+    private final OperandReader operands;
     private final MacroCalls calls;
+    private final Duration within;
     private final String name;
 
-    MacroReader(Rules rules, MacroCalls calls, String name) {
+    /**
+     * @param within how long a macro may take that does not say so itself
+     * @param name   of its file
+     */
+    MacroReader(Rules rules, MacroCalls calls, Duration within, String name) {
         this.rules = rules;
         this.reading = rules.reading;
+        this.operands = new OperandReader(rules);
         this.calls = calls;
+        this.within = within;
         this.name = name;
     }
 
+    /** The macro of a file that has no arguments; of one that has, a stand-in that only shows what is wrong in it. */
     Macro read(Node.Obj root) {
+        return read(name, root, rules.families.of(name));
+    }
+
+    /** One of the macros that are made of a file with arguments. */
+    Macro read(String macro, Node.Obj root, Arguments arguments) {
+        Arguments before = rules.values.within(arguments);
+        try {
+            return read(macro, root, label(root, arguments.values()));
+        } finally {
+            rules.values.within(before);
+        }
+    }
+
+    private Macro read(String macro, Node.Obj root, String label) {
         List<Step> steps = steps(reading.list(root, "steps"), new HashSet<>());
         if (reading.node(root, "steps").filter(n -> n instanceof Node.Arr list && list.items().isEmpty()).isPresent()) {
             reading.problems.warning(reading.node(root, "steps").get().spot(), "The macro " + name + " has no steps.",
                     "Running it does nothing.", "Write a step, or remove the macro.");
         }
-        return new Macro(name, reading.text(root, "label").orElse(name), lanes(root), again(root),
-                rules.otherwise(root, "onFailure", name, calls), steps, rules.condition(root, "promise"),
+        Duration itsWithin = rules.times.positive(root, "within", within);
+        inTime(root, steps, itsWithin);
+        return new Macro(macro, name, label, lanes(root), reading.flag(root, "takesOver").orElse(false),
+                reading.object(root, "onTakeover").flatMap(object -> rules.run(object, name, calls)), again(root),
+                reading.object(root, "again").map(object -> reading.whole(object, "queue").orElse(1)).orElse(1),
+                rules.otherwise(root, "onFailure", name, calls), itsWithin, steps, rules.condition(root, "promise"),
                 rules.times.positive(root, "promiseWithin", PROMISE_WITHIN), root.spot().at());
+    }
+
+    /** What people call it, with the values of its arguments: {@code Stage preset 3}. */
+    private String label(Node.Obj root, Map<String, Value> values) {
+        return reading.text(root, "label").orElse(name)
+                + values.values().stream().map(value -> " " + value).collect(Collectors.joining());
     }
 
     private List<String> lanes(Node.Obj root) {
@@ -59,25 +92,43 @@ final class MacroReader {
     }
 
     private Macro.Again again(Node.Obj root) {
-        return reading.text(root, "again").map(word -> Macro.Again.valueOf(word.toUpperCase(Locale.ROOT)))
-                .orElse(Macro.Again.IGNORE);
+        return reading.object(root, "again").map(_ -> Macro.Again.QUEUE).or(() -> reading.text(root, "again")
+                .map(word -> Macro.Again.valueOf(word.toUpperCase(Locale.ROOT)))).orElse(Macro.Again.IGNORE);
+    }
+
+    private void inTime(Node.Obj root, List<Step> steps, Duration itsWithin) {
+        Duration least = Chains.least(steps);
+        if (least.compareTo(itsWithin) >= 0) {
+            Node where = reading.node(root, "within").or(() -> reading.node(root, "steps")).orElse(root);
+            reading.problems.error(where.spot(),
+                    "The waits and glides of " + name + " take " + Times.words(least) + " in all, and it may take "
+                            + Times.words(itsWithin) + ".",
+                    "It would fail every time before its last step.",
+                    "Write a longer \"within\", or shorter waits.");
+        }
     }
 
     /** @param remembered what the steps before have remembered; steps add to it */
     private List<Step> steps(List<Node> nodes, Set<PropertyRef> remembered) {
         List<Step> steps = new ArrayList<>();
         for (Node node : nodes) {
-            reading.object(node).flatMap(object -> step(object, remembered)).ifPresent(steps::add);
+            reading.object(node).flatMap(object -> step(object, remembered).map(step -> guarded(object, step)))
+                    .ifPresent(steps::add);
         }
         return List.copyOf(steps);
+    }
+
+    private Step guarded(Node.Obj object, Step step) {
+        return object.members().containsKey("onFailure")
+                ? new Step.Guarded(step, rules.otherwise(object, "onFailure", name, calls))
+                : step;
     }
 
     private Optional<Step> step(Node.Obj object, Set<PropertyRef> remembered) {
         for (String word : object.members().keySet()) {
             switch (word) {
                 case "set" -> {
-                    Map<PropertyRef, Value> values = rules.assignments(object, "set", true);
-                    return Optional.of(new Step.Set(values, object.spot().at()));
+                    return Optional.of(set(object));
                 }
                 case "do" -> {
                     return command(object);
@@ -102,7 +153,16 @@ final class MacroReader {
                     return restore(object, remembered);
                 }
                 case "run" -> {
-                    return run(object);
+                    return rules.run(object, name, calls).map(macro -> new Step.Run(macro, object.spot().at()));
+                }
+                case "together" -> {
+                    return Optional.of(together(object, remembered));
+                }
+                case "stop" -> {
+                    return Optional.of(stop(object));
+                }
+                case "glide" -> {
+                    return Optional.of(new GlideReader(rules).read(object));
                 }
                 case "say" -> {
                     return reading.text(object, "say").map(text -> new Step.Say(text, object.spot().at()));
@@ -149,50 +209,74 @@ final class MacroReader {
         return found.map(f -> new Step.Restore(f.ref(), object.spot().at()));
     }
 
-    private Optional<Step> run(Node.Obj object) {
-        return reading.textNode(object, "run").flatMap(node -> {
-            calls.add(name, node.text(), node.spot());
-            return rules.names.macro(node.spot(), node.text(), name)
-                    .map(macro -> new Step.Run(macro, object.spot().at()));
-        });
-    }
-
     private Optional<Step> command(Node.Obj object) {
         return reading.textNode(object, "do").flatMap(node -> {
             String device = node.text().substring(0, node.text().indexOf('.'));
             return rules.names.command(node.spot(), node.text()).map(command -> new Step.Do(device, command.name(),
-                    arguments(object, node, command), object.spot().at()));
+                    operands.arguments(object, node, command), object.spot().at()));
         });
     }
 
-    private Map<String, Value> arguments(Node.Obj object, Node.Text written, Command command) {
-        Map<String, Value> arguments = new LinkedHashMap<>();
-        boolean strangers = false; // one of them may be the argument that seems to be missing
-        for (Node.Member member : reading.members(object, "with")) {
-            var type = command.arguments().get(member.key());
-            if (type != null) {
-                rules.values.read(member.value(), type, "the argument " + member.key())
-                        .ifPresent(value -> arguments.put(member.key(), value));
-                continue;
-            }
-            strangers = true;
-            if (FileShape.isPropertyName(member.key())) {
-                reading.problems.error(member.spot(),
-                        "The command " + written.text() + " has no argument \"" + member.key() + "\".",
-                        "Only arguments named in its kind can be given.",
-                        DidYouMean.cure(member.key(), command.arguments().keySet(), "Remove it; it takes none."));
+    private Step set(Node.Obj object) {
+        Map<PropertyRef, Operand> values = operands.set(object);
+        Optional<Step.Confirm> confirm = reading.node(object, "confirm").map(node -> node instanceof Node.Obj inner
+                ? new Step.Confirm(rules.times.positive(inner, "within", UNTIL_WITHIN),
+                        reading.whole(inner, "times").orElse(CONFIRM_TIMES))
+                : new Step.Confirm(rules.times.positive(object, "confirm", UNTIL_WITHIN), CONFIRM_TIMES));
+        if (confirm.isPresent()) {
+            for (Node.Member member : reading.members(object, "set")) {
+                values.keySet().stream().filter(ref -> ref.toString().equals(member.key()))
+                        .filter(ref -> !rules.names.reported(ref)).forEach(ref -> reading.problems.error(member.spot(),
+                                member.key() + " cannot be confirmed.",
+                                "Its kind " + rules.names.kindOf(ref.device()) + " has no answer and no report of it.",
+                                "Give the property an \"answer\" or a \"report\" in its kind, or set it in a step of"
+                                        + " its own without \"confirm\"."));
             }
         }
-        List<String> missing = command.arguments().keySet().stream()
-                .filter(argument -> reading.members(object, "with").stream().noneMatch(m -> m.key().equals(argument)))
-                .toList();
-        if (!missing.isEmpty() && !strangers) {
-            String first = missing.getFirst();
-            reading.problems.error(written.spot(),
-                    "The command " + written.text() + " needs " + DidYouMean.list(missing) + ".",
-                    first + " takes " + Values.describe(command.arguments().get(first)) + ".",
-                    "Add \"with\": { \"" + first + "\": ... }.");
+        return new Step.Set(values, confirm, object.spot().at());
+    }
+
+    /** All branches come to their end, so what each of them remembers is remembered afterwards. */
+    private Step together(Node.Obj object, Set<PropertyRef> remembered) {
+        List<List<Step>> branches = new ArrayList<>();
+        Set<PropertyRef> afterwards = new HashSet<>();
+        Map<PropertyRef, Integer> setIn = new HashMap<>();
+        List<Node> written = object.get("together").orElseThrow() instanceof Node.Arr list ? list.items() : List.of();
+        for (Node node : written) {
+            Set<PropertyRef> inBranch = new HashSet<>(remembered);
+            List<Step> branch = steps(reading.list(node), inBranch);
+            afterwards.addAll(inBranch);
+            for (PropertyRef ref : Chains.changed(branch)) {
+                Integer other = setIn.putIfAbsent(ref, branches.size());
+                if (other != null) {
+                    clash(node.spot(), ref, other + 1);
+                }
+            }
+            branches.add(branch);
         }
-        return Collections.unmodifiableMap(arguments);
+        remembered.addAll(afterwards);
+        return new Step.Together(List.copyOf(branches), object.spot().at());
+    }
+
+    private void clash(Spot spot, PropertyRef ref, int other) {
+        reading.problems.warning(spot, "This branch changes " + ref + ", and so does branch " + other + ".",
+                "Which of them comes last depends on how long each takes.",
+                "Change it in one branch only, or before or after the branches.");
+    }
+
+    private Step stop(Node.Obj object) {
+        List<String> families = new ArrayList<>();
+        for (Node node : reading.list(object, "stop")) {
+            if (node instanceof Node.Text(String macro, Spot spot)) {
+                rules.names.macroMentioned(spot, macro).ifPresent(families::add);
+                if (macro.equals(name)) {
+                    reading.problems.warning(spot, "The macro " + name + " names itself.",
+                            "A stop step ends other runs, never the one it is in.", "Remove the name.");
+                }
+            }
+        }
+        Spot spot = reading.node(object, "stop").map(Node::spot).orElse(object.spot());
+        calls.stops(name, spot);
+        return new Step.Stop(List.copyOf(families), object.spot().at());
     }
 }

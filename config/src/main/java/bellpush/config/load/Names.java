@@ -144,6 +144,12 @@ final class Names {
         return Optional.empty();
     }
 
+    /** Whether the device ever tells the property. Of what could not be read that is not known, and nothing is said. */
+    boolean reported(PropertyRef ref) {
+        return devices.getOrDefault(ref.device(), Optional.empty())
+                .map(draft -> draft.kind().properties().get(ref.property())).map(Property::reported).orElse(true);
+    }
+
     /** The name of a device's kind, for people. */
     String kindOf(String device) {
         return devices.getOrDefault(device, Optional.empty()).map(draft -> draft.kind().name()).orElse("");

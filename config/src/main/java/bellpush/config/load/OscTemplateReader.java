@@ -227,16 +227,13 @@ final class OscTemplateReader {
             case PropertyType.Number n -> ends(n.min(), n.max(), n.wire());
             default -> new double[0];
         };
-        boolean scaled = switch (type) {
-            case PropertyType.Whole w -> w.wire().isPresent();
-            case PropertyType.Number _ -> true;
+        boolean fractions = switch (type) {
+            case PropertyType.Whole w -> w.wire().filter(wire -> !wire.whole()).isPresent();
+            case PropertyType.Number n -> n.wire().filter(WireRange::whole).isEmpty();
             default -> false;
         };
         if (ends.length == 2) {
-            boolean rounded = ends[0] == Math.rint(ends[0]) && ends[1] == Math.rint(ends[1])
-                    && Math.abs(ends[1] - ends[0]) > 1;
-            boolean direct = type instanceof PropertyType.Number n && n.wire().isEmpty();
-            if (scaled && (direct || !rounded)) {
+            if (fractions) {
                 disagree(spot, "{" + name + "} may have a fraction on the wire, and " + tag + " holds whole numbers",
                         "Write {" + name + ":f}, or make it whole.");
             } else if (Math.abs(ends[0]) > limit || Math.abs(ends[1]) > limit) {

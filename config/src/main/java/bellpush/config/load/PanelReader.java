@@ -25,6 +25,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.function.Function;
 
 /** Reads panel.json. */
 final class PanelReader {
@@ -39,7 +40,7 @@ final class PanelReader {
     private Written written = new Written(Set.of(), Set.of(), Set.of(), Set.of(), Set.of(), Set.of(), Set.of());
     private final Map<String, Node.Member> members = new LinkedHashMap<>();
 
-    PanelReader(Rules rules, Map<String, Macro> macros) {
+    PanelReader(Rules rules, Function<String, Optional<Macro>> macros) {
         this.rules = rules;
         this.reading = rules.reading;
         this.looks = new LooksReader(reading, rules.times);
@@ -187,10 +188,10 @@ final class PanelReader {
         Optional<String> press = macro(object, "press");
         Optional<String> release = macro(object, "release");
         Optional<Button.Hold> hold = reading.object(object, "hold")
-                .flatMap(h -> macro(h, "run")
+                .flatMap(h -> rules.run(h)
                         .map(run -> new Button.Hold(rules.times.positive(h, "for", Duration.ofSeconds(1)), run)));
         Optional<Button.Twice> twice = reading.object(object, "double").flatMap(
-                d -> macro(d, "run")
+                d -> rules.run(d)
                         .map(run -> new Button.Twice(rules.times.positive(d, "within", TWICE_WITHIN), run)));
         if (gestures(object) == 0) {
             reading.problems.warning(member.spot(), "The button " + name + " does nothing.",
@@ -247,7 +248,7 @@ final class PanelReader {
     }
 
     private Optional<String> macro(Node.Obj object, String key) {
-        return reading.textNode(object, key).flatMap(node -> rules.names.macro(node.spot(), node.text(), ""));
+        return reading.node(object, key).flatMap(rules::run);
     }
 
     private Optional<Pin> contact(Node.Obj object, String by) {

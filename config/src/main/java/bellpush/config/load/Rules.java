@@ -20,6 +20,7 @@ final class Rules {
     final Times times;
     final Names names;
     final Values values;
+    final Families families;
     private final ConditionReader conditions;
 
     Rules(Reading reading, Times times, Names names, Values values) {
@@ -27,13 +28,15 @@ final class Rules {
         this.times = times;
         this.names = names;
         this.values = values;
+        this.families = new Families(reading, values);
         this.conditions = new ConditionReader(reading, values, names, this::target, false);
     }
 
     private Optional<ConditionReader.Target> target(Spot spot, String written) {
         return names.property(spot, written).map(found -> {
             Property property = found.property();
-            boolean sure = property.reported() || property.set().isPresent() || names.changedByCommand(found.ref());
+            boolean sure = property.reported() || property.set().isPresent() || property.move().isPresent()
+                    || names.changedByCommand(found.ref());
             return new ConditionReader.Target(found.ref(), property.type(), sure);
         });
     }
@@ -70,15 +73,31 @@ final class Rules {
         }
     }
 
+    /** The macro that an object of a macro's file runs, with its arguments, by name. */
+    Optional<String> run(Node.Obj object, String user, MacroCalls calls) {
+        return reading.textNode(object, "run").flatMap(text -> {
+            calls.add(user, text.text(), text.spot());
+            return names.macro(text.spot(), text.text(), user).flatMap(_ -> families.called(text, object));
+        });
+    }
+
+    /** The macro that a control runs: a name, or an object with {@code run}. */
+    Optional<String> run(Node node) {
+        return switch (node) {
+            case Node.Text text -> names.macro(text.spot(), text.text(), "")
+                    .flatMap(_ -> families.called(text, new Node.Obj(Map.of(), text.spot())));
+            case Node.Obj object -> reading.textNode(object, "run").flatMap(text -> names
+                    .macro(text.spot(), text.text(), "").flatMap(_ -> families.called(text, object)));
+            default -> Optional.empty();
+        };
+    }
+
     /** {@code "stop"}, {@code "go on"} or {@code { "run": macro }}; stop where nothing is written. */
     Step.Otherwise otherwise(Node.Obj object, String key, String user, MacroCalls calls) {
         return reading.node(object, key).<Step.Otherwise>flatMap(node -> switch (node) {
             case Node.Text(String word, _) ->
                 Optional.of(word.equals("go on") ? new Step.Otherwise.GoOn() : new Step.Otherwise.Stop());
-            case Node.Obj instead -> reading.textNode(instead, "run").flatMap(text -> {
-                calls.add(user, text.text(), text.spot());
-                return names.macro(text.spot(), text.text(), user).map(Step.Otherwise.Instead::new);
-            });
+            case Node.Obj instead -> run(instead, user, calls).map(Step.Otherwise.Instead::new);
             default -> Optional.empty();
         }).orElse(new Step.Otherwise.Stop());
     }

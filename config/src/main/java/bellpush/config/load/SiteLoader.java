@@ -66,21 +66,20 @@ public final class SiteLoader {
         panelRoot.ifPresent(root -> names.switches(PanelReader.switches(reading, root)));
         Map<String, Optional<Node.Obj>> macroFiles = files.all("macros", FileShape.MACRO);
         names.macros(macroFiles.keySet(), files.listed("macros"));
-        Map<String, Macro> macros = new LinkedHashMap<>();
-        macroFiles.forEach((name, root) -> root
-                .ifPresent(object -> macros.put(name, new MacroReader(rules, calls, name).read(object))));
-        calls.check(limits.runDepth(), reading.problems);
+        Map<String, Macro> macros = macros(macroFiles, limits);
 
-        Optional<PanelReader> panelReader = panelRoot.map(_ -> new PanelReader(rules, macros));
+        Optional<PanelReader> panelReader = panelRoot.map(_ -> new PanelReader(rules,
+                name -> Optional.ofNullable(macros.get(name)).or(() -> rules.families.made(name))));
         Optional<Panel> panel = panelReader.map(reader -> reader.read(panelRoot.get()));
         List<Rehearsal> rehearsals = new ArrayList<>();
         files.all("rehearsals", FileShape.REHEARSAL).forEach((name, root) -> root
                 .ifPresent(object -> rehearsals
                         .add(new RehearsalReader(rules, panelReader.map(PanelReader::written)).read(name, object))));
         if (panel.isPresent() && reading.verdict.count() == 0) { // a key that is misspelt may be the use that is missed
-            macros.keySet().stream().filter(FileShape::isName).filter(names::unused).forEach(this::unusedMacro);
+            macroFiles.keySet().stream().filter(FileShape::isName).filter(names::unused).forEach(this::unusedMacro);
         }
 
+        macros.putAll(rules.families.made());
         if (reading.problems.hasErrors()) {
             return new Loaded(Optional.empty(), List.of(), List.of(), reading.problems.sorted(), files.count());
         }
@@ -88,6 +87,23 @@ public final class SiteLoader {
                 panel.orElseThrow(), devices, Collections.unmodifiableMap(macros));
         return new Loaded(Optional.of(whole), List.copyOf(rehearsals), accepted(site.orElseThrow()),
                 reading.problems.sorted(), files.count());
+    }
+
+    /** The macros of files without arguments. The others are made as they are wanted, once it is known that this ends. */
+    private Map<String, Macro> macros(Map<String, Optional<Node.Obj>> macroFiles, Limits limits) {
+        macroFiles.forEach((name, root) -> root.ifPresent(object -> rules.families.declare(name, object)));
+        Map<String, Macro> read = new LinkedHashMap<>();
+        macroFiles.forEach((name, root) -> root.ifPresent(
+                object -> read.put(name, new MacroReader(rules, calls, limits.macro(), name).read(object))));
+        calls.check(limits.runDepth(), reading.problems);
+        calls.checkStops(read, reading.problems);
+        if (!calls.circles()) {
+            rules.families.open((name, family, root, arguments) -> new MacroReader(rules, calls, limits.macro(), family)
+                    .read(name, root, arguments));
+        }
+        Map<String, Macro> macros = new LinkedHashMap<>(read);
+        macros.keySet().removeIf(name -> !rules.families.of(name).types().isEmpty());
+        return macros;
     }
 
     private Map<String, Device> devices() {
@@ -141,6 +157,7 @@ public final class SiteLoader {
                 reading.whole(o, "stepsPerPress").orElse(d.stepsPerPress()),
                 reading.whole(o, "waitingSends").orElse(d.waitingSends()),
                 reading.whole(o, "logQueue").orElse(d.logQueue()),
-                reading.whole(o, "messageBytes").orElse(d.messageBytes()))).orElse(d);
+                reading.whole(o, "messageBytes").orElse(d.messageBytes()),
+                times.positive(o, "macro", d.macro()))).orElse(d);
     }
 }

@@ -62,6 +62,11 @@ final class Times {
         return time.toMillis() % 1000 == 0 ? time.toSeconds() + " s" : time.toMillis() + " ms";
     }
 
+    /** One millisecond, second or frame, by its word. */
+    Duration unit(String word) {
+        return of("1", word.equals("frames") ? "frame" : word);
+    }
+
     private Duration of(String number, String unit) {
         if (unit.startsWith("frame")) {
             return frameRate.of(Long.parseLong(number));

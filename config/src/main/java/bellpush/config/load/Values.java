@@ -11,9 +11,22 @@ import java.util.OptionalDouble;
 /** Reads values and says why one does not suit the type of its property or argument. */
 final class Values {
     private final Reading reading;
+    private Arguments arguments = Arguments.NONE;
 
     Values(Reading reading) {
         this.reading = reading;
+    }
+
+    /** The arguments of the macro that is being read. */
+    Arguments arguments() {
+        return arguments;
+    }
+
+    /** From now on a macro with these arguments is read; returns those of the one that was read before. */
+    Arguments within(Arguments newArguments) {
+        Arguments before = arguments;
+        arguments = newArguments;
+        return before;
     }
 
     /** The value as written, whatever it is for. */
@@ -35,6 +48,9 @@ final class Values {
         if (reading.verdict.bad(node)) {
             return Optional.empty();
         }
+        if (node instanceof Node.Obj object && object.members().containsKey("argument")) {
+            return reading.textNode(object, "argument").flatMap(argument -> argument(argument, type, name));
+        }
         Optional<Value> value = plain(node);
         if (value.isEmpty() || type.accepts(value.get())) {
             return value;
@@ -54,6 +70,58 @@ final class Values {
             default -> mismatch(node, type, start, why);
         }
         return Optional.empty();
+    }
+
+    private Optional<Value> argument(Node.Text node, PropertyType type, String name) {
+        if (!arguments.types().containsKey(node.text())) {
+            reading.problems.error(node.spot(), "There is no argument \"" + node.text() + "\" here.",
+                    "Only a macro that names it under \"arguments\" is given its value.",
+                    DidYouMean.cure(node.text(), arguments.types().keySet(), "Write a value."));
+            return Optional.empty();
+        }
+        Optional<PropertyType> own = arguments.types().get(node.text());
+        if (own.isPresent() && !fits(own.get(), type)) {
+            reading.problems.error(node.spot(),
+                    "The values of " + node.text() + " are not all values of " + name + ".",
+                    node.text() + " takes " + describe(own.get()) + "; " + name + " takes " + describe(type) + ".",
+                    "Give the argument no other values than that takes.");
+            return Optional.empty();
+        }
+        return arguments.value(node.text());
+    }
+
+    /** Whether every value of one type is a value of the other. */
+    static boolean fits(PropertyType from, PropertyType to) {
+        return switch (from) {
+            case PropertyType.Flag _ -> to instanceof PropertyType.Flag;
+            case PropertyType.Choice c -> to instanceof PropertyType.Choice other
+                    && other.wireByName().keySet().containsAll(c.wireByName().keySet());
+            case PropertyType.Whole w -> to instanceof PropertyType.Whole other && w.min() >= other.min()
+                    && w.max() <= other.max()
+                    || to instanceof PropertyType.Number n && w.min() >= n.min() && w.max() <= n.max();
+            case PropertyType.Number n ->
+                to instanceof PropertyType.Number other && n.min() >= other.min() && n.max() <= other.max();
+            case PropertyType.Text t -> to instanceof PropertyType.Text other && t.maxLength() <= other.maxLength();
+        };
+    }
+
+    /** Whether some value of one type is a value of the other. */
+    static boolean mayFit(PropertyType from, PropertyType to) {
+        return switch (from) {
+            case PropertyType.Flag _ -> to instanceof PropertyType.Flag;
+            case PropertyType.Choice c -> c.wireByName().keySet().stream().anyMatch(name -> to.accepts(Value.of(name)));
+            case PropertyType.Whole w -> overlaps(w.min(), w.max(), to);
+            case PropertyType.Number n -> overlaps(n.min(), n.max(), to);
+            case PropertyType.Text _ -> to instanceof PropertyType.Text || to instanceof PropertyType.Choice;
+        };
+    }
+
+    private static boolean overlaps(double min, double max, PropertyType to) {
+        return switch (to) {
+            case PropertyType.Whole w -> Math.ceil(Math.max(min, w.min())) <= Math.min(max, w.max());
+            case PropertyType.Number n -> Math.max(min, n.min()) <= Math.min(max, n.max());
+            default -> false;
+        };
     }
 
     private void mismatch(Node node, PropertyType type, String name, String why) {

@@ -18,7 +18,7 @@ public sealed interface Condition {
     /** The switch of the panel stands so. */
     record SwitchIs(String control, boolean on) implements Condition {}
 
-    /** A run of the macro has started and has not ended. */
+    /** A run of the macro has started and has not ended; of any of its family, where it has arguments. */
     record Running(String macro) implements Condition {}
 
     /** The last run of the macro failed, and its sign of failure has not gone out yet. */

@@ -32,4 +32,9 @@ public record Kind(String name, String about, String driver, boolean stream, Opt
         return new Kind(name, about, driver, stream, port, framing, envelope, unpaced, commands, reports, greeting,
                 List.of(), Duration.ZERO, heartbeat, Duration.ZERO, answers, settings, at);
     }
+
+    /** Whether messages are datagrams, of which each may be lost or come after one that was sent later. */
+    public boolean datagrams() {
+        return !driver.equals("tcp") && !stream;
+    }
 }

@@ -1,5 +1,7 @@
 package bellpush.config.model;
 
+import java.time.Duration;
+
 /**
  * The limits of a running site, each settable in site.json.
  *
@@ -9,7 +11,14 @@ package bellpush.config.model;
  * @param waitingSends  messages waiting for one device's pace; beyond it a command fails and says so
  * @param logQueue      event log lines waiting for the disk; beyond it lines are counted as lost and the show goes on
  * @param messageBytes  longest message taken from a device; longer ones are dropped and counted
+ * @param macro         how long the steps of a macro may take that does not say so itself; beyond it the macro fails
  */
-public record Limits(int runs, int runDepth, int stepsPerPress, int waitingSends, int logQueue, int messageBytes) {
+public record Limits(int runs, int runDepth, int stepsPerPress, int waitingSends, int logQueue, int messageBytes,
+        Duration macro) {
     public static final Limits DEFAULT = new Limits(32, 8, 1_000, 64, 10_000, 65_536);
+
+    /** With the usual time for a macro, one minute. */
+    public Limits(int runs, int runDepth, int stepsPerPress, int waitingSends, int logQueue, int messageBytes) {
+        this(runs, runDepth, stepsPerPress, waitingSends, logQueue, messageBytes, Duration.ofSeconds(60));
+    }
 }

@@ -18,10 +18,21 @@ import java.util.Optional;
  *                   the device is {@code ""} in its references
  * @param unsettles  properties of the same kind that are something else, and not known, once this one has been set: a speed
  *                   unsettles the position
+ * @param move       how the device itself moves it to a value within a time
+ * @param speeds     how fast it goes at each value of another property, its speed
  */
 public record Property(String name, String about, PropertyType type, Optional<Template> set, Optional<Template> ask,
         Optional<Template> answer, Optional<Template> report, boolean reported, Value initial, Duration fastest,
-        Duration takes, Optional<Condition> steadyWhile, List<String> unsettles, Source at) {
+        Duration takes, Optional<Condition> steadyWhile, List<String> unsettles, Optional<Move> move,
+        Optional<Speeds> speeds, Source at) {
+
+    /** A property that only {@code set} moves. */
+    public Property(String name, String about, PropertyType type, Optional<Template> set, Optional<Template> ask,
+            Optional<Template> answer, Optional<Template> report, boolean reported, Value initial, Duration fastest,
+            Duration takes, Optional<Condition> steadyWhile, List<String> unsettles, Source at) {
+        this(name, about, type, set, ask, answer, report, reported, initial, fastest, takes, steadyWhile, unsettles,
+                Optional.empty(), Optional.empty(), at);
+    }
 
     /** A property that unsettles no other. */
     public Property(String name, String about, PropertyType type, Optional<Template> set, Optional<Template> ask,
@@ -36,6 +47,18 @@ public record Property(String name, String about, PropertyType type, Optional<Te
         return fastest.isZero()
                 ? this
                 : new Property(name, about, type, set, ask, answer, report, reported, initial, Duration.ZERO, takes,
-                        steadyWhile, unsettles, at);
+                        steadyWhile, unsettles, move, speeds, at);
+    }
+
+    /** The same with other ways to move it. */
+    public Property moved(Optional<Move> newMove, Optional<Speeds> newSpeeds) {
+        return new Property(name, about, type, set, ask, answer, report, reported, initial, fastest, takes, steadyWhile,
+                unsettles, newMove, newSpeeds, at);
+    }
+
+    /** The same, unsettling these. */
+    public Property unsettling(List<String> names) {
+        return new Property(name, about, type, set, ask, answer, report, reported, initial, fastest, takes, steadyWhile,
+                List.copyOf(names), move, speeds, at);
     }
 }

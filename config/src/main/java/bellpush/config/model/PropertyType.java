@@ -27,7 +27,36 @@ public sealed interface PropertyType {
     record Text(int maxLength) implements PropertyType {}
 
     /** Where min and max of a number land on the wire; {@code from} may be greater than {@code to} (an inverted scale). */
-    record WireRange(double from, double to) {}
+    record WireRange(double from, double to) {
+        /**
+         * Whether the device takes whole numbers only: both ends are whole, and not both within -1 and 1, which is how devices
+         * write shares.
+         */
+        public boolean whole() {
+            return from == Math.rint(from) && to == Math.rint(to) && Math.max(Math.abs(from), Math.abs(to)) > 1;
+        }
+    }
+
+    /** The least and the greatest value of a number. */
+    record Range(double min, double max) {
+        public double width() {
+            return max - min;
+        }
+
+        /** The end towards greater values, or towards smaller ones. */
+        public double end(boolean up) {
+            return up ? max : min;
+        }
+    }
+
+    /** From where to where its values go, if they are numbers. */
+    default Optional<Range> range() {
+        return switch (this) {
+            case Whole w -> Optional.of(new Range(w.min, w.max));
+            case Number n -> Optional.of(new Range(n.min, n.max));
+            case Flag _,Choice _,Text _ -> Optional.empty();
+        };
+    }
 
     /** Whether a site value is one that this type takes. */
     default boolean accepts(Value value) {
@@ -57,7 +86,9 @@ public sealed interface PropertyType {
     }
 
     private static double tolerance(double min, double max, double step, Optional<WireRange> wire) {
-        double wireUnit = wire.filter(w -> w.to != w.from).map(w -> (max - min) / Math.abs(w.to - w.from)).orElse(0.0);
+        // A device that takes fractions tells more than whole units of its scale apart.
+        double wireUnit = wire.filter(w -> w.whole() && w.to != w.from).map(w -> (max - min) / Math.abs(w.to - w.from))
+                .orElse(0.0);
         double half = Math.max(step, wireUnit) / 2;
         return half + Math.abs(max - min) * 1e-9;
     }
@@ -75,9 +106,7 @@ public sealed interface PropertyType {
 
     private static Value scale(Value.Num value, double min, double max, WireRange wire) {
         double at = max == min ? wire.from : wire.from + (value.number() - min) * (wire.to - wire.from) / (max - min);
-        boolean whole = wire.from == Math.rint(wire.from) && wire.to == Math.rint(wire.to)
-                && Math.abs(wire.to - wire.from) > 1;
-        return Value.of(whole ? Math.rint(at) : at);
+        return Value.of(wire.whole() ? Math.rint(at) : at);
     }
 
     /**

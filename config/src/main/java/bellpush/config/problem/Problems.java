@@ -6,6 +6,7 @@ import java.util.Comparator;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Set;
+import java.util.function.Supplier;
 
 /**
  * Collects what is wrong with a site. One place is complained about in the same words only once. Owned by one thread.
@@ -17,9 +18,10 @@ public final class Problems {
     private final Set<Problem> all = new LinkedHashSet<>();
     private int dropped;
     private boolean errors;
+    private boolean quiet;
 
     public void error(Spot spot, String found, String why, String cure) {
-        errors = true;
+        errors |= !quiet;
         add(new Problem(Severity.ERROR, spot.at(), Math.max(1, spot.length()), found, why, cure));
     }
 
@@ -27,7 +29,21 @@ public final class Problems {
         add(new Problem(Severity.WARNING, spot.at(), Math.max(1, spot.length()), found, why, cure));
     }
 
+    /** What is found meanwhile is not kept, since it was told before. */
+    public <T> T quietly(Supplier<T> work) {
+        boolean before = quiet;
+        quiet = true;
+        try {
+            return work.get();
+        } finally {
+            quiet = before;
+        }
+    }
+
     private void add(Problem problem) {
+        if (quiet) {
+            return;
+        }
         if (all.size() < LIMIT) {
             all.add(problem);
         } else if (!all.contains(problem)) {

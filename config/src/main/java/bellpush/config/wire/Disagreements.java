@@ -105,17 +105,11 @@ final class Disagreements {
                 }
             }
             case PropertyType.Whole w ->
-                range(field, w.min(), w.max(), w.wire(), w.wire().isEmpty() || wholeScale(w.wire().get()));
+                range(field, w.min(), w.max(), w.wire(), w.wire().isEmpty() || w.wire().get().whole());
             case PropertyType.Number n ->
-                range(field, n.min(), n.max(), n.wire(), n.wire().isPresent() && wholeScale(n.wire().get()));
+                range(field, n.min(), n.max(), n.wire(), n.wire().isPresent() && n.wire().get().whole());
             case PropertyType.Text t -> text(field, t);
         }
-    }
-
-    /** Whether scaled values are rounded to whole numbers; as {@link PropertyType#toWire} does it. */
-    private static boolean wholeScale(PropertyType.WireRange wire) {
-        return wire.from() == Math.rint(wire.from()) && wire.to() == Math.rint(wire.to())
-                && Math.abs(wire.to() - wire.from()) > 1;
     }
 
     private void range(Field field, double min, double max, Optional<PropertyType.WireRange> wire, boolean whole) {

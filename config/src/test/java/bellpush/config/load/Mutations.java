@@ -21,13 +21,15 @@ final class Mutations {
             "wire", "choices", "hex", "osc", "args", "unit", "step", "show", "rules", "when", "mixer.key.onAir",
             "key.onAir",
             "poem", "Poem", "", "a b", "for", "run", "by", "hold", "turn", "gear", "drops", "slow", "longest",
-            "opposite", "i",
+            "opposite", "i", "argument", "property", "arguments", "together", "stop", "confirm", "times", "onFailure",
+            "takesOver", "onTakeover", "again", "queue", "macro", "page", "steps",
             "$schema", "counts", "length", "bytes", "mixer", "x.any", "any.x", "a.b.c.d.e.f");
     private static final List<String> TEXTS = List.of("", "poem", "Poem", "200 ms", "5 frames", "1.5 s", "-1 s", "1 h",
             "0s",
             "whole", "number", "flag", "text", "choice", "steady", "stop", "go on", "mixer.key.onAir", "mixer", "slip",
             "u16le",
             "ff", "0a0b0c0d", "81 {value:u8}", "/a", "a", "up", "off", "works", "red", "$schema", "30000/1001", "0/1",
+            "everything", "preset", "page", "mixer.program",
             "x".repeat(70), "\uD83C\uDFB5", "ä", "tab\there");
     private static final double[] NUMBERS = {0, 1, 2, 4, -1, 0.5, 27, 28, 1e3, 65_535, 65_536, 1e9, 1e15, -1e13, 3.5,
         1e-10};

@@ -5,6 +5,7 @@ import bellpush.config.model.Device;
 import bellpush.config.model.Kind;
 import bellpush.config.model.Limits;
 import bellpush.config.model.LinkState;
+import bellpush.config.model.Move;
 import bellpush.config.model.Property;
 import bellpush.config.model.PropertyType;
 import bellpush.config.model.Template;
@@ -544,6 +545,9 @@ public final class Conversation<F> {
 
     private Template template(Request request) {
         return switch (request) {
+            case Request.SetProperty set when set.over().isPositive() -> property(set.property()).move().map(Move::send)
+                    .orElseThrow(() -> new IllegalArgumentException(
+                            set.property() + " has no move of the device's own"));
             case Request.SetProperty set -> property(set.property()).set()
                     .orElseThrow(() -> new IllegalArgumentException(set.property() + " cannot be set"));
             case Request.AskProperty ask -> property(ask.property()).ask()
@@ -585,6 +589,8 @@ public final class Conversation<F> {
             switch (request) {
                 case Request.SetProperty set when field.equals("value") ->
                     fields.put(field, toWire(set.property(), property(set.property()).type(), set.value()));
+                case Request.SetProperty set when set.over().isPositive() && field.equals("over") ->
+                    fields.put(field, over(property(set.property()), set.over()));
                 case Request.DoCommand act when act.arguments().containsKey(field) -> fields.put(field,
                         toWire(field, command(act.command()).arguments().get(field), act.arguments().get(field)));
                 default -> {
@@ -602,6 +608,11 @@ public final class Conversation<F> {
             }
         }
         return fields;
+    }
+
+    private Value over(Property property, Duration over) {
+        Move move = property.move().orElseThrow();
+        return toWire("over", move.type(), move.wire(over));
     }
 
     private Value toWire(String name, PropertyType type, Value value) {

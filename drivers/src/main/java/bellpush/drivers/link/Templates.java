@@ -1,6 +1,7 @@
 package bellpush.drivers.link;
 
 import bellpush.config.model.Kind;
+import bellpush.config.model.Move;
 import bellpush.config.model.Template;
 import java.util.stream.Stream;
 
@@ -10,7 +11,8 @@ public final class Templates {
 
     public static Stream<Template> of(Kind kind) {
         var properties = kind.properties().values().stream()
-                .flatMap(p -> Stream.of(p.set(), p.ask(), p.answer(), p.report()).flatMap(t -> t.stream()));
+                .flatMap(p -> Stream.of(p.set(), p.move().map(Move::send), p.ask(), p.answer(), p.report())
+                        .flatMap(t -> t.stream()));
         var commands = kind.commands().values().stream().map(c -> c.send());
         var answers = Stream.concat(kind.answers().ok().stream(),
                 kind.answers().refused().stream().map(r -> r.message()));

@@ -1,7 +1,7 @@
 package bellpush.drivers.link;
 
 import bellpush.config.model.Kind;
-import bellpush.config.model.PropertyType;
+import bellpush.config.model.Move;
 import bellpush.drivers.spi.Outcome;
 import bellpush.drivers.spi.Request;
 import java.util.ArrayList;
@@ -67,7 +67,9 @@ final class WaitingRequests {
     private Set<String> carried(Request request) {
         return switch (request) {
             case Request.SetProperty set when kind.properties().containsKey(set.property()) ->
-                kind.properties().get(set.property()).set().map(Fields::of).orElse(Set.of());
+                (set.over().isPositive()
+                        ? kind.properties().get(set.property()).move().map(Move::send)
+                        : kind.properties().get(set.property()).set()).map(Fields::of).orElse(Set.of());
             case Request.DoCommand act when kind.commands().containsKey(act.command()) ->
                 Fields.of(kind.commands().get(act.command()).send());
             case Request.SetProperty _,Request.DoCommand _,Request.AskProperty _ -> Set.of();
@@ -157,8 +159,7 @@ final class WaitingRequests {
 
     private boolean number(String property) {
         var known = kind.properties().get(property);
-        return known != null
-                && (known.type() instanceof PropertyType.Whole || known.type() instanceof PropertyType.Number);
+        return known != null && known.type().range().isPresent();
     }
 
     /** Each of them fails. */

@@ -80,6 +80,8 @@ record OscKind(List<Entry> entries, List<String> complaints) {
                     : propertyType(field);
             String at = "property \"" + property.name() + "\" ";
             property.set().ifPresent(t -> template(at + "\"set\"", t, types));
+            property.move().ifPresent(move -> template(at + "\"move\"", move.send(),
+                    field -> field.equals("over") ? Optional.of(move.type()) : types.apply(field)));
             property.ask().ifPresent(t -> template(at + "\"ask\"", t, types));
             property.answer().ifPresent(t -> template(at + "\"answer\"", t, types));
             property.report().ifPresent(t -> template(at + "\"report\"", t, types));

@@ -33,16 +33,10 @@ record OscShape(AddressShape address, List<ArgumentShape> arguments) {
      */
     private static char tag(PropertyType type) {
         return switch (type) {
-            case PropertyType.Number n when n.wire().isEmpty() || !wholeWire(n.wire().get()) -> 'f';
-            case PropertyType.Whole w when w.wire().isPresent() && !wholeWire(w.wire().get()) -> 'f';
+            case PropertyType.Number n when n.wire().isEmpty() || !n.wire().get().whole() -> 'f';
+            case PropertyType.Whole w when w.wire().isPresent() && !w.wire().get().whole() -> 'f';
             default -> ' ';
         };
-    }
-
-    /** As PropertyType.toWire rounds: whole end points more than 1 apart mean whole numbers between them. */
-    private static boolean wholeWire(PropertyType.WireRange wire) {
-        return wire.from() == Math.rint(wire.from()) && wire.to() == Math.rint(wire.to())
-                && Math.abs(wire.to() - wire.from()) > 1;
     }
 
     Stream<String> fields() {

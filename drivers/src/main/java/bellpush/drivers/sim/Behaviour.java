@@ -6,6 +6,7 @@ import bellpush.config.model.Command.Effect;
 import bellpush.config.model.Kind;
 import bellpush.config.model.Property;
 import bellpush.config.model.PropertyType;
+import bellpush.config.model.Speeds;
 import bellpush.config.model.Template;
 import bellpush.config.model.Value;
 import bellpush.drivers.link.MessageCodec;
@@ -33,6 +34,9 @@ import java.util.random.RandomGenerator;
  * What a device of a kind does: the messages it understands, what they change, how long that takes, and what it says. It
  * knows no sockets and no clock. All calls on one thread, except {@link #values()}.
  *
+ * <p>A number property with a table of speeds moves as fast as the table says: driven by its speed, and at the greatest one to
+ * where it is set. A move of the device's own takes its time. On the way it tells where it is.
+ *
  * <p>What it remembers is bounded whatever it is sent: one change in progress for each property, and the last numbered
  * message of a few peers.
  */
@@ -40,6 +44,7 @@ final class Behaviour<F> {
     private static final int PEERS_REMEMBERED = 16;
     private static final String VALUE = "value";
     private static final String SEQUENCE = "sequence";
+    private static final String OVER = "over";
 
     private final Kind kind;
     private final MessageCodec<F> codec;
@@ -51,6 +56,9 @@ final class Behaviour<F> {
 
     /** The change in progress for each property that is on its way. */
     private final Map<String, Change> moving = new HashMap<>();
+    private final Motions motions;
+    /** What each speed moves, by the speed's name. */
+    private final Map<String, List<Property>> driven = new HashMap<>();
     private final Map<Peer<F>, Numbered> lastNumbered = new LinkedHashMap<>(16, 0.75f, true);
     private volatile Map<String, Value> values;
     private boolean refusing;
@@ -67,6 +75,14 @@ final class Behaviour<F> {
         for (Template report : kind.reports()) {
             reportFields.put(report, Shape.of(report).fields());
         }
+        kind.properties().values().forEach(p -> p.speeds()
+                .ifPresent(speeds -> driven.computeIfAbsent(speeds.by(), _ -> new ArrayList<>()).add(p)));
+        this.motions = new Motions(timers, (moved, told) -> {
+            put(moved);
+            if (told) {
+                report(moved.keySet());
+            }
+        });
         this.values = asNew(kind);
     }
 
@@ -96,6 +112,7 @@ final class Behaviour<F> {
     }
 
     void received(F message, Peer<F> from) {
+        motions.settle();
         Map<String, Value> shaped = null;
         for (Sense sense : senses) {
             Map<String, Value> wire = codec.match(sense.template, message).orElse(null);
@@ -118,9 +135,12 @@ final class Behaviour<F> {
      * @param changed names and values of the kind, as {@link #complaint} finds them
      */
     void change(Map<String, Value> changed) {
+        motions.settle();
         supersede(changed.keySet());
         put(changed);
-        report(changed.keySet());
+        Set<String> told = new LinkedHashSet<>(changed.keySet());
+        told.addAll(follow(changed.keySet()));
+        report(told);
     }
 
     /** What is wrong with such a change, or empty. */
@@ -139,6 +159,8 @@ final class Behaviour<F> {
 
     /** The power goes: what was on its way stays where it is. */
     void stop() {
+        motions.settle();
+        motions.stop();
         moving.values().forEach(c -> c.timer.cancel());
         moving.clear();
         lastNumbered.clear();
@@ -163,6 +185,8 @@ final class Behaviour<F> {
     private sealed interface Meaning {
         record Sets(Property property) implements Meaning {}
 
+        record Moves(Property property) implements Meaning {}
+
         record Does(Command command) implements Meaning {}
 
         record Asks(Property property) implements Meaning {}
@@ -182,6 +206,9 @@ final class Behaviour<F> {
         for (Property p : kind.properties().values()) {
             p.set().ifPresent(t -> all.add(sense(t, new Meaning.Sets(p))));
         }
+        for (Property p : kind.properties().values()) {
+            p.move().ifPresent(move -> all.add(sense(move.send(), new Meaning.Moves(p))));
+        }
         for (Command c : kind.commands().values()) {
             all.add(sense(c.send(), new Meaning.Does(c)));
         }
@@ -199,12 +226,19 @@ final class Behaviour<F> {
 
     /** The site values in the message by the names of properties or arguments, or empty if one is not what it can be. */
     private Optional<Map<String, Value>> accept(Meaning meaning, Map<String, Value> wire) {
-        Map<String, PropertyType> arguments = meaning instanceof Meaning.Does(Command c) ? c.arguments() : Map.of();
+        Map<String, PropertyType> arguments = switch (meaning) {
+            case Meaning.Does(Command c) -> c.arguments();
+            case Meaning.Moves(Property p) -> Map.of(OVER, p.move().orElseThrow().type());
+            case Meaning.Sets _,Meaning.Asks _,Meaning.Beats _ -> Map.of();
+        };
+        Optional<Property> own = switch (meaning) {
+            case Meaning.Sets(Property p) -> Optional.of(p);
+            case Meaning.Moves(Property p) -> Optional.of(p);
+            case Meaning.Does _,Meaning.Asks _,Meaning.Beats _ -> Optional.empty();
+        };
         Map<String, Value> site = new LinkedHashMap<>();
         for (Map.Entry<String, Value> e : wire.entrySet()) {
-            String name = meaning instanceof Meaning.Sets(Property p) && e.getKey().equals(VALUE)
-                    ? p.name()
-                    : e.getKey();
+            String name = own.isPresent() && e.getKey().equals(VALUE) ? own.get().name() : e.getKey();
             PropertyType type = arguments.get(name);
             if (type == null && kind.properties().containsKey(name)) {
                 type = kind.properties().get(name).type();
@@ -217,7 +251,8 @@ final class Behaviour<F> {
                 site.put(name, value.get());
             }
         }
-        boolean complete = !(meaning instanceof Meaning.Sets(Property p)) || site.containsKey(p.name());
+        boolean complete = own.isEmpty() || site.containsKey(own.get().name());
+        complete &= !(meaning instanceof Meaning.Moves) || site.containsKey(OVER);
         return complete ? Optional.of(site) : Optional.empty();
     }
 
@@ -228,9 +263,16 @@ final class Behaviour<F> {
             case Meaning.Sets(Property p) -> {
                 // What is already so needs no time; saying it again gives the sender certainty.
                 boolean there = p.type().same(site.get(p.name()), values.get(p.name()));
-                obey(sense, wire, from, () -> unsettled(p, site), there ? Duration.ZERO : p.takes());
+                obey(sense, wire, from, () -> unsettled(p, site), there ? Duration.ZERO : p.takes(),
+                        Duration.ZERO);
             }
-            case Meaning.Does(Command c) -> obey(sense, wire, from, () -> targets(c, site), c.takes());
+            case Meaning.Moves(Property p) -> {
+                Duration over = site.remove(OVER) instanceof Value.Num(double units)
+                        ? p.move().orElseThrow().time(units)
+                        : Duration.ZERO;
+                obey(sense, wire, from, () -> site, Duration.ZERO, over);
+            }
+            case Meaning.Does(Command c) -> obey(sense, wire, from, () -> targets(c, site), c.takes(), Duration.ZERO);
             case Meaning.Asks _ -> answer(sense, wire, message, from);
             case Meaning.Beats _ -> beat(wire, from);
         }
@@ -242,23 +284,29 @@ final class Behaviour<F> {
         if (set.type().same(site.get(set.name()), values.get(set.name()))) {
             return targets; // a speed of 0 moves nothing that stands
         }
+        Set<String> reckoned = new HashSet<>();
+        driven.getOrDefault(set.name(), List.of()).forEach(p -> reckoned.add(p.name()));
         for (String name : set.unsettles()) {
+            if (reckoned.contains(name)) {
+                continue; // its table says where it goes
+            }
             targets.computeIfAbsent(name,
                     other -> RandomValue.other(kind.properties().get(other).type(), values.get(other), random));
         }
         return targets;
     }
 
-    private void obey(Sense sense, Map<String, Value> wire, Peer<F> from,
-            Supplier<Map<String, Value>> targets, Duration takes) {
+    /** @param over for what moves from place to place: how long it may take; zero, as fast as it goes */
+    private void obey(Sense sense, Map<String, Value> wire, Peer<F> from, Supplier<Map<String, Value>> targets,
+            Duration takes, Duration over) {
         if (refusing) {
             refuse(from, wire);
         } else if (repeated(sense.template, wire, from)) {
             acknowledge(from, wire); // done already; only our answer was lost
         } else {
-            Map<String, Value> now = begin(targets.get(), takes);
+            Set<String> now = begin(targets.get(), takes, over);
             acknowledge(from, wire);
-            report(now.keySet());
+            report(now);
         }
     }
 
@@ -327,20 +375,86 @@ final class Behaviour<F> {
     }
 
     /** Starts a change in place of those in progress for the same properties. Gives what has changed already. */
-    private Map<String, Value> begin(Map<String, Value> targets, Duration takes) {
+    private Set<String> begin(Map<String, Value> targets, Duration takes, Duration over) {
         supersede(targets.keySet());
         if (takes.isZero() || targets.isEmpty()) {
-            put(targets);
-            return targets;
+            return atOnce(targets, over);
         }
         Change change = new Change(new LinkedHashMap<>(targets));
         change.targets.keySet().forEach(name -> moving.put(name, change));
         change.timer = timers.after(takes.toNanos(), () -> arrive(change));
-        return Map.of();
+        return Set.of();
+    }
+
+    /** What moves, begins to; the rest is so. */
+    private Set<String> atOnce(Map<String, Value> targets, Duration over) {
+        Map<String, Value> now = new LinkedHashMap<>(targets);
+        Set<String> changed = new LinkedHashSet<>();
+        targets.forEach((name, target) -> {
+            if (setsOut(kind.properties().get(name), target, over)) {
+                now.remove(name);
+                changed.addAll(rest(name));
+            }
+        });
+        put(now);
+        changed.addAll(now.keySet());
+        changed.addAll(follow(now.keySet()));
+        return changed;
+    }
+
+    /** Whether the property is on its way to the target, by a move or as fast as it goes. */
+    private boolean setsOut(Property property, Value target, Duration over) {
+        if (!(target instanceof Value.Num(double to)
+                && values.get(property.name()) instanceof Value.Num(double standing)) || to == standing) {
+            return false;
+        }
+        if (over.isPositive()) {
+            motions.take(property, standing, to, over);
+        } else {
+            double rate = property.speeds().map(speeds -> greatest(speeds, to > standing)).orElse(0.0);
+            if (rate == 0) {
+                return false;
+            }
+            motions.go(property, standing, to, rate);
+        }
+        return true;
+    }
+
+    private double greatest(Speeds speeds, boolean up) {
+        return kind.properties().get(speeds.by()).type().range().map(range -> Math.abs(speeds.fastest(up, range)))
+                .orElse(0.0);
+    }
+
+    /** What is on its way to a place is driven by its speed no longer, which is 0 then. */
+    private Set<String> rest(String moving) {
+        Optional<String> speed = kind.properties().get(moving).speeds().map(Speeds::by)
+                .filter(by -> !Value.of(0).equals(values.get(by)));
+        speed.ifPresent(by -> put(Map.of(by, Value.of(0))));
+        return speed.map(Set::of).orElse(Set.of());
+    }
+
+    /** Speeds among what has changed take effect. Gives what has come to a stop. */
+    private Set<String> follow(Set<String> changed) {
+        Set<String> stopped = new LinkedHashSet<>();
+        driven.forEach((speed, moved) -> {
+            for (Property p : moved) {
+                if ((changed.contains(speed) || changed.contains(p.name()))
+                        && values.get(speed) instanceof Value.Num(double asked)
+                        && values.get(p.name()) instanceof Value.Num(double standing)) {
+                    boolean moving = motions.moves(p.name());
+                    motions.drive(p, motions.at(p.name(), standing), p.speeds().orElseThrow().perSecond(asked));
+                    if (moving && !motions.moves(p.name())) {
+                        stopped.add(p.name());
+                    }
+                }
+            }
+        });
+        return stopped;
     }
 
     private void supersede(Collection<String> names) {
         for (String name : names) {
+            motions.cancel(name);
             Change change = moving.remove(name);
             if (change != null) {
                 change.targets.remove(name);
@@ -354,7 +468,9 @@ final class Behaviour<F> {
     private void arrive(Change change) {
         moving.keySet().removeAll(change.targets.keySet());
         put(change.targets);
-        report(change.targets.keySet());
+        Set<String> told = new LinkedHashSet<>(change.targets.keySet());
+        told.addAll(follow(change.targets.keySet()));
+        report(told);
     }
 
     private void put(Map<String, Value> changed) {

@@ -6,6 +6,7 @@ import static java.nio.charset.StandardCharsets.ISO_8859_1;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import bellpush.config.model.Limits;
+import bellpush.config.model.Move;
 import bellpush.config.model.Property;
 import bellpush.config.model.PropertyType;
 import bellpush.config.model.Source;
@@ -124,6 +125,23 @@ class ConversationTest {
         hears("tilt 9");
         set(2, "pan", 5);
         assertThat(transport.sent).containsExactly("go 5 9");
+    }
+
+    @Test
+    void aMoveCarriesItsTimeInTheUnitOfTheDevice() {
+        Property iris = new Property("iris", "", TestKind.LEVEL, Optional.of(text("iris {value}")), Optional.empty(),
+                Optional.empty(), Optional.empty(), false, Value.of(0), Duration.ZERO, Duration.ZERO, Optional.empty(),
+                Source.NONE);
+        Move move = new Move(text("fade iris {value} in {over:dec4}"), Duration.ofMillis(40), true,
+                Duration.ofSeconds(60), Optional.empty());
+        tcp(TestKind.tcp().property(iris.moved(Optional.of(move), Optional.empty())).level("zoom", false));
+        conversation.send(new Request.SetProperty(1, "iris", Value.of(42), false, Duration.ofSeconds(3)));
+        conversation.send(new Request.SetProperty(2, "iris", Value.of(7)));
+        conversation.send(new Request.SetProperty(3, "iris", Value.of(7), false, Duration.ofSeconds(61)));
+        conversation.send(new Request.SetProperty(4, "zoom", Value.of(7), false, Duration.ofSeconds(1)));
+        assertThat(transport.sent).containsExactly("fade iris 42 in 0075", "iris 7");
+        assertThat(host.outcome(3).toString()).contains("over does not take \"1525\"");
+        assertThat(host.outcome(4).toString()).contains("zoom has no move of the device's own");
     }
 
     @Test

@@ -47,6 +47,21 @@ class OscCodecTest {
                         new OscValue.Int32(0)));
     }
 
+    /** At an end of its scale a share happens to be whole; the device still gets the type that it gets in between. */
+    @Test
+    void aScaleOfSharesIsAlwaysAFloatAndOneOfWholeNumbersNever() {
+        assertThat(scaled(-1, 1)).isEqualTo(new OscValue.Float32(1));
+        assertThat(scaled(0, 1)).isEqualTo(new OscValue.Float32(1));
+        assertThat(scaled(0, 255)).isEqualTo(new OscValue.Int32(1));
+    }
+
+    private static OscValue scaled(double from, double to) {
+        PropertyType type = new PropertyType.Number(-60, 10, 0.5, "dB",
+                Optional.of(new PropertyType.WireRange(from, to)));
+        return OscShape.of(osc("/x", field("value")), _ -> Optional.of(type))
+                .encode(Map.of("value", Value.of(1))).arguments().getFirst();
+    }
+
     @Test
     void anExplicitTagTurnsTheValueIntoItsType() {
         assertThat(sent('i', Value.of(true))).isEqualTo(new OscValue.Int32(1));

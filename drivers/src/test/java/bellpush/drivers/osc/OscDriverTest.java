@@ -24,6 +24,7 @@ import java.net.InetSocketAddress;
 import java.net.ServerSocket;
 import java.net.Socket;
 import java.time.Instant;
+import java.time.Duration;
 import java.util.Arrays;
 import java.util.HexFormat;
 import java.util.List;
@@ -238,6 +239,10 @@ class OscDriverTest {
             assertThat(host.outcomes.get(3L)).isEqualTo(new Outcome.Done());
             gear.change(Map.of("mute", Value.of(true)));
             host.awaitReport("mute", Value.of(true));
+            send(link, new Request.SetProperty(4, "level", Value.of(-50), false, Duration.ofMillis(300)));
+            host.awaitReport("level", Value.of(-50));
+            assertThat(host.reports).as("told on the way")
+                    .anyMatch(told -> told.get("level") instanceof Value.Num(double n) && n < -7 && n > -49);
             assertThat(host.notes).isEmpty();
             loop.run(link::close);
         }

@@ -5,6 +5,7 @@ import bellpush.config.model.Command;
 import bellpush.config.model.Device;
 import bellpush.config.model.Framing;
 import bellpush.config.model.Kind;
+import bellpush.config.model.Move;
 import bellpush.config.model.Property;
 import bellpush.config.model.PropertyType;
 import bellpush.config.model.Source;
@@ -62,6 +63,9 @@ final class OscTestKind {
                 Optional.empty());
         add(properties, "level", new PropertyType.Number(-60, 10, 0.1, "dB", Optional.empty()), Value.of(0), LEVEL_SET,
                 Optional.of(LEVEL_ASK));
+        Move glide = new Move(osc("/channel/1/glide", field('f', "value"), field('i', "over")), Duration.ofMillis(1),
+                true, Duration.ofSeconds(60), Optional.empty());
+        properties.compute("level", (_, level) -> level.moved(Optional.of(glide), Optional.empty()));
         add(properties, "title", new PropertyType.Text(80), Value.of(""), osc("/channel/1/title", field("value")),
                 Optional.empty());
         add(properties, "count", new PropertyType.Whole(0, 1_000_000, "", Optional.empty()), Value.of(0),

@@ -18,6 +18,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
+import java.util.function.UnaryOperator;
 
 /** Builds kinds for tests, with text templates unless told otherwise. */
 final class Kinds {
@@ -109,6 +110,12 @@ final class Kinds {
         properties.put(name, new Property(name, "", whole(-9, 9), optional(set), Optional.empty(), Optional.empty(),
                 Optional.empty(), false, Value.of(0), Duration.ZERO, Duration.ZERO, Optional.empty(),
                 List.of(unsettles), Source.NONE));
+        return this;
+    }
+
+    /** Changes a property that is there already. */
+    Kinds changed(String name, UnaryOperator<Property> change) {
+        properties.compute(name, (_, property) -> change.apply(property));
         return this;
     }
 

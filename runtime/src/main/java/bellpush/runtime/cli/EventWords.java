@@ -30,6 +30,8 @@ final class EventWords {
             case "queued" -> d.get("macro") + " will run once more";
             case "waits" -> d.get("macro") + " waits for " + d.get("for");
             case "refusal", "unsent" -> String.valueOf(d.get("why"));
+            case "elsewhere" ->
+                d.get("property") + " was changed elsewhere, from " + d.get("from") + " to " + d.get("to");
             case "link" -> "link to " + d.get("device") + " " + d.get("state") + why(d);
             case "say" -> "says: " + d.get("text");
             case "note" -> d.containsKey("device")

@@ -1,26 +1,28 @@
 package bellpush.runtime.core;
 
+import bellpush.config.model.Device;
 import bellpush.config.model.Joystick;
 import bellpush.config.model.Kind;
 import bellpush.config.model.LinkState;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.Site;
+import bellpush.config.model.Source;
 import bellpush.config.model.Value;
 import bellpush.drivers.spi.Outcome;
-import java.util.ArrayList;
-import java.util.Collection;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 
 /**
  * The axes of the panel's joysticks, and that each of them stops. Standstill is sent at once when a stick is let go, when its
  * converter is lost, first thing when a link is up again, and at the end of the show; it is urgent, so nothing that waits comes
  * after it. One that is refused or lost is sent again, a few times; where nothing can tell whether it was lost, as with datagrams
- * that are not answered, it is sent a few times anyway. A macro that fails leaves no speed behind. A stick that was deflected when something went wrong moves
- * nothing before it has been at its centre.
+ * that are not answered, it is sent a few times anyway. A macro that fails leaves no speed behind. A stick that was deflected when
+ * something went wrong moves nothing before it has been at its centre.
  */
 final class Axes {
     static final int STOPS_MAX = 6;
@@ -123,6 +125,13 @@ final class Axes {
             rested(why);
         }
 
+        /** The same for the present press, with all its tries. */
+        void stopNow(String why) {
+            press = turn.press();
+            stops = 0;
+            stop(why);
+        }
+
         private void noRepeat() {
             turn.stop(repeat);
             repeat = 0;
@@ -201,6 +210,20 @@ final class Axes {
                 upContacts.put(made.name + ".up", made);
             }
         }));
+        site.devices().values().forEach(this::unheld);
+    }
+
+    /** Speeds that no stick has, and that glides drive: they are stopped like any other. */
+    private void unheld(Device device) {
+        device.kind().properties().values().forEach(property -> property.speeds().ifPresent(speeds -> {
+            PropertyRef speed = new PropertyRef(device.name(), speeds.by());
+            if (driving(speed).isEmpty()) {
+                // No control of a panel has a blank in its name.
+                Axis made = new Axis("speed " + speed, new Joystick.Axis(speed.property(), Optional.empty(), speed, 0,
+                        Source.NONE));
+                axes.put(made.name, made);
+            }
+        }));
     }
 
     boolean has(String control) {
@@ -240,7 +263,7 @@ final class Axes {
 
     private boolean unconfirmed(String device) {
         Kind kind = site.devices().get(device).kind();
-        return !kind.driver().equals("tcp") && !kind.stream() && kind.answers().ok().isEmpty();
+        return kind.datagrams() && kind.answers().ok().isEmpty();
     }
 
     boolean moved(String name, double share) {
@@ -284,20 +307,41 @@ final class Axes {
 
     /** A run of a macro has set what an axis drives, and is to leave no speed behind if it fails. */
     void setBy(long run, PropertyRef property) {
-        axes.values().stream().filter(axis -> axis.drives.equals(property)).forEach(axis -> axis.run = run);
+        driving(property).forEach(axis -> axis.run = run);
     }
 
-    /** A macro has failed, perhaps before the step in which it would have stopped what it had set in motion. */
-    void runFailed(long run, String macro) {
+    /**
+     * A macro has failed or was stopped, perhaps before the step in which it would have stopped what it had set in motion.
+     *
+     * @param how what has become of it: {@code failed}
+     */
+    void runBroken(long run, String macro, String how) {
         for (Axis axis : axes.values()) {
             if (axis.run == run && axis.last != 0) {
-                axis.press = turn.press();
-                axis.stops = 0;
                 turn.record("note", "control", axis.name, "text",
-                        "stops " + axis.drives + ", which " + macro + " had set and left when it failed");
-                axis.stop("");
+                        "stops " + axis.drives + ", which " + macro + " had set and left when it " + how);
+                axis.stopNow("");
             }
         }
+    }
+
+    /** Somebody has asked for a standstill of everything. A stick that is deflected moves nothing before it was let go. */
+    void haltAll() {
+        Set<PropertyRef> halted = new HashSet<>();
+        for (Axis axis : axes.values()) {
+            axis.stick.disarm();
+            if (halted.add(axis.drives)) {
+                axis.stopNow("everything is stopped");
+            } else {
+                axis.last = 0;
+                axis.rested("everything is stopped");
+            }
+        }
+    }
+
+    /** Brings a speed to 0, unless its link is down, for the present press. */
+    void halt(PropertyRef speed) {
+        driving(speed).forEach(axis -> axis.stopNow(""));
     }
 
     void link(String device, LinkState state) {
@@ -329,14 +373,12 @@ final class Axes {
 
     /** A macro, a knob or a command has set what an axis drives. NaN: nobody knows to what. The stick waits for its turn. */
     void setElsewhere(PropertyRef property, double speed) {
-        for (Axis axis : axes.values()) {
-            if (axis.drives.equals(property)) {
-                axis.last = speed;
-                axis.noRepeat();
-                axis.run = 0;
-                axis.stick.disarm();
-                axis.rested("something else drives it");
-            }
+        for (Axis axis : driving(property)) {
+            axis.last = speed;
+            axis.noRepeat();
+            axis.run = 0;
+            axis.stick.disarm();
+            axis.rested("something else drives it");
         }
     }
 
@@ -345,11 +387,20 @@ final class Axes {
      * nobody knows how fast it is.
      */
     void inDoubt(PropertyRef property) {
-        for (Axis axis : axes.values()) {
-            if (axis.drives.equals(property) && axis.stick.speed() == 0) {
+        for (Axis axis : driving(property)) {
+            if (axis.stick.speed() == 0) {
                 axis.last = Double.NaN;
                 axis.stops = 0;
                 axis.stop("");
+            }
+        }
+    }
+
+    /** A standstill of a macro, a knob or a command has left. It may be lost on its way like any other. */
+    void leftElsewhere(PropertyRef property) {
+        for (Axis axis : driving(property)) {
+            if (axis.last == 0) {
+                axis.left();
             }
         }
     }
@@ -367,6 +418,8 @@ final class Axes {
                     axis.stops = 0;
                     axis.adrift = false;
                     axis.left();
+                } else if (!stop && axis.last == 0) {
+                    overtaken(axis);
                 }
             }
             case Outcome.Replaced _ -> {
@@ -376,9 +429,22 @@ final class Axes {
         }
     }
 
+    /**
+     * Only now is it known what became of a speed that was on its way when the standstill left. A datagram may come after one that was
+     * sent later, and then the device has begun to move again.
+     */
+    private void overtaken(Axis axis) {
+        Kind kind = site.devices().get(axis.drives.device()).kind();
+        if (kind.datagrams() && !kind.answers().ok().isEmpty()) {
+            axis.repeatNow();
+        }
+    }
+
     private void failed(Axis axis, boolean stop, Value speed, String why) {
         if (stop && axis.last == 0) {
             axis.failed(why);
+        } else if (!stop && axis.last == 0) {
+            overtaken(axis);
         } else if (speed instanceof Value.Num(double sent) && sent == axis.last) {
             axis.last = Double.NaN; // so that letting go sends a standstill, whatever has become of this
         }
@@ -426,13 +492,11 @@ final class Axes {
                 .map(axis -> axis.drives.toString()).distinct().toList();
     }
 
-    private Collection<Axis> of(String device) {
-        List<Axis> of = new ArrayList<>();
-        axes.values().forEach(axis -> {
-            if (axis.drives.device().equals(device)) {
-                of.add(axis);
-            }
-        });
-        return of;
+    private List<Axis> of(String device) {
+        return axes.values().stream().filter(axis -> axis.drives.device().equals(device)).toList();
+    }
+
+    private List<Axis> driving(PropertyRef property) {
+        return axes.values().stream().filter(axis -> axis.drives.equals(property)).toList();
     }
 }

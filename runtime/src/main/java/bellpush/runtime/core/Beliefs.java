@@ -18,8 +18,19 @@ final class Beliefs {
     /** For how long a report still goes back to the press that sent the value. */
     private static final long CAUSE_LASTS_NANOS = 10_000_000_000L;
 
-    /** The press and the request that last changed a property. */
-    private record Cause(String press, long request, long until) {}
+    /**
+     * The press and the request that last changed a property.
+     *
+     * @param expected what it is to become, where that is known
+     * @param arriving until then the device may be on its way there
+     * @param arrived  whether it has reported that; any other value is not this press's doing
+     */
+    private record Cause(String press, long request, long until, Optional<Value> expected, long arriving,
+            boolean arrived) {
+        Cause there() {
+            return new Cause(press, request, until, expected, arriving, true);
+        }
+    }
 
     private final Turn turn;
     private final Site site;
@@ -81,12 +92,14 @@ final class Beliefs {
     /** A value has just been sent. */
     void sent(PropertyRef property, Value value, long request) {
         boolean there = of(property).value().filter(value::equals).isPresent();
-        assume(property, Optional.of(value), request);
+        long takes = site.property(property).takes().toNanos();
+        assume(property, Optional.of(value), request, takes);
         if (there) {
             return;
         }
         site.property(property).unsettles()
-                .forEach(other -> assume(new PropertyRef(property.device(), other), Optional.empty(), request));
+                .forEach(other -> assume(new PropertyRef(property.device(), other), Optional.empty(), request,
+                        takes));
     }
 
     /** A command has just been sent: its declared effects, worked out from the values before it. */
@@ -103,10 +116,10 @@ final class Beliefs {
                 case Command.Effect.Unknown() -> Optional.empty();
             });
         });
-        after.forEach((ref, value) -> assume(ref, value, request));
+        after.forEach((ref, value) -> assume(ref, value, request, command.takes().toNanos()));
     }
 
-    private void assume(PropertyRef property, Optional<Value> value, long request) {
+    private void assume(PropertyRef property, Optional<Value> value, long request, long takes) {
         if (value.isPresent()) {
             beliefs.put(property, new Belief(Belief.Basis.ASSUMED, value, turn.now()));
             lastSent.put(property, value.get());
@@ -114,16 +127,18 @@ final class Beliefs {
             beliefs.remove(property);
             lastSent.remove(property);
         }
-        causes.put(property, new Cause(turn.press(), request, turn.now() + CAUSE_LASTS_NANOS));
+        causes.put(property, new Cause(turn.press(), request, turn.now() + CAUSE_LASTS_NANOS + takes, value,
+                turn.now() + takes, false));
     }
 
-    /** The device said no: what it last reported still stands, as far as we had not changed it since. */
-    void takeBack(PropertyRef property, Value refused, Belief before) {
-        if (refused.equals(lastSent.get(property))) {
+    /**
+     * The device said no: what it last reported still stands, as far as we had not changed it since. The same value may have been sent
+     * once more meanwhile, and that message may yet be obeyed.
+     */
+    void takeBack(PropertyRef property, long request, Belief before) {
+        Cause cause = causes.get(property);
+        if (of(property).basis() == Belief.Basis.ASSUMED && cause != null && cause.request == request) {
             before.value().ifPresentOrElse(value -> lastSent.put(property, value), () -> lastSent.remove(property));
-        }
-        Belief held = of(property);
-        if (held.basis() == Belief.Basis.ASSUMED && held.value().filter(refused::equals).isPresent()) {
             if (before.basis() == Belief.Basis.REPORTED) {
                 beliefs.put(property, before);
             } else {
@@ -154,6 +169,9 @@ final class Beliefs {
                 outdated.add(name);
             } else {
                 beliefs.put(ref, new Belief(Belief.Basis.REPORTED, Optional.of(value), turn.now()));
+                if (cause != null && cause.expected.filter(to -> same(ref, to, value)).isPresent()) {
+                    causes.put(ref, cause.there());
+                }
             }
         });
         return outdated;
@@ -161,13 +179,33 @@ final class Beliefs {
 
     /** The press that a report of these properties goes back to, or empty. */
     String cause(String device, Map<String, Value> values) {
-        for (String name : values.keySet()) {
-            Cause cause = causes.get(new PropertyRef(device, name));
-            if (cause != null && turn.now() <= cause.until) {
+        for (Map.Entry<String, Value> each : values.entrySet()) {
+            Cause cause = causes.get(new PropertyRef(device, each.getKey()));
+            if (cause != null && explains(cause, new PropertyRef(device, each.getKey()), each.getValue())) {
                 return cause.press;
             }
         }
         return "";
+    }
+
+    /**
+     * Whether a value that is about to be taken as reported was brought about by somebody else: the device had reported another
+     * before, and nothing that was sent from here explains the change.
+     */
+    boolean changedElsewhere(PropertyRef property, Value value) {
+        Belief before = of(property);
+        Cause cause = causes.get(property);
+        return before.basis() == Belief.Basis.REPORTED && !same(property, before.value().orElseThrow(), value)
+                && (cause == null || !explains(cause, property, value));
+    }
+
+    private boolean explains(Cause cause, PropertyRef property, Value value) {
+        return turn.now() <= cause.until && (!cause.arrived || turn.now() <= cause.arriving
+                || cause.expected.filter(to -> same(property, to, value)).isPresent());
+    }
+
+    private boolean same(PropertyRef property, Value a, Value b) {
+        return site.property(property).type().same(a, b);
     }
 
     /** The believed values of a device, for commands whose message carries them. */

@@ -149,6 +149,11 @@ final class ButtonGestures implements CleanContact.Edges {
         if (holding && at - pressedAt >= button.hold().orElseThrow().time().toNanos()) {
             holdReached(); // its timer is late
         }
+        if (holding && button.press().isEmpty() && button.twice().isEmpty()) {
+            note("was let go after " + words(Duration.ofNanos(at - pressedAt)) + "; it runs "
+                    + button.hold().get().run()
+                    + " only when held for " + words(button.hold().get().time()));
+        }
         stopHold();
         down = false;
         if (awaited && at - pressedAt <= button.twice().orElseThrow().within().toNanos()) {

@@ -2,7 +2,6 @@ package bellpush.runtime.core;
 
 import bellpush.config.model.Button;
 import bellpush.config.model.Chip;
-import bellpush.config.model.Knob;
 import bellpush.config.model.Lamp;
 import bellpush.config.model.Panel;
 import bellpush.config.model.Pin;

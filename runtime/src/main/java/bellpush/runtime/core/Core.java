@@ -17,9 +17,11 @@ import bellpush.config.model.Switch;
 import bellpush.config.model.Value;
 import bellpush.drivers.spi.Outcome;
 import bellpush.drivers.spi.Request;
+import java.time.Duration;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -46,6 +48,7 @@ public final class Core {
     private static final int RECENT_REQUESTS = 512;
     /** A device that says by itself what has changed, or how it is when somebody connects, has done so by then. */
     private static final long TELLS_WITHIN_NANOS = 3_000_000_000L;
+    private static final Value STANDSTILL = Value.of(0);
     /** A fader that has rested for so long begins a new gesture. */
     private static final long SLIDE_NANOS = 1_000_000_000L;
 
@@ -54,7 +57,8 @@ public final class Core {
         static final Sent UNKNOWN = new Sent("", false);
     }
 
-    private record Pending(Outbox.Parcel parcel, String macro, String control, Belief before) {}
+    /** @param from the place in a run that it comes from, or null */
+    private record Pending(Outbox.Parcel parcel, Run.Sender from, Belief before) {}
 
     /** The last turn that moved a property, and what it was to become; empty where that was not known. */
     private record KnobTurn(String knob, String press, long at, Optional<Value> wanted) {}
@@ -65,6 +69,7 @@ public final class Core {
     private final Site site;
     private final Turn turn = new Turn();
     private final Beliefs beliefs;
+    private final RunGear runGear = new RunGear();
     private final Runs runs;
     private final Judge judge;
     private final Contacts contacts;
@@ -80,10 +85,11 @@ public final class Core {
         }
     };
     private final Axes axes;
+    private final Glides glides;
     private final Map<String, FaderReading> faders = new LinkedHashMap<>();
     private final Map<String, Slide> slides = new HashMap<>();
     private boolean ending;
-    private final Map<Long, Run> runOfRequest = new HashMap<>();
+    private final Map<Long, Run.Sender> senderOfRequest = new HashMap<>();
     private final Map<String, String> pressOfButton = new HashMap<>();
     private final Map<PropertyRef, KnobTurn> knobTurns = new HashMap<>();
     /** How often in a row no answer came to a question. */
@@ -103,7 +109,7 @@ public final class Core {
     public Core(Site site, Elsewhere elsewhere) {
         this.site = site;
         beliefs = new Beliefs(turn, site, elsewhere);
-        runs = new Runs(turn, site, new RunGear());
+        runs = new Runs(turn, site, runGear);
         contacts = new Contacts(turn, site.panel(), new PanelGestures());
         judge = new Judge(site, beliefs::asked, beliefs::link,
                 control -> contacts.on(control).or(() -> elsewhere.on(control)),
@@ -111,6 +117,7 @@ public final class Core {
                 macro -> runs.hasFailed(macro) || elsewhere.failed(macro));
         runs.judgedBy(judge);
         axes = new Axes(turn, site, new AxisGear());
+        glides = new Glides(turn, site, new GlideGear());
         site.panel().faders().values().forEach(
                 fader -> faders.put(fader.name(), new FaderReading(fader, site.property(fader.moves()).type())));
         lamps = new LampBoard(turn, site.panel(), judge, beliefs::link, contacts::finger, runs);
@@ -235,10 +242,12 @@ public final class Core {
     private void end(String why) {
         turn.record("ending", "why", why);
         ending = true;
+        runs.endAll("the show ends");
         outboxes.values().forEach(outbox -> outbox.fail("the show ends"));
+        glides.end();
         Set<PropertyRef> standing = new HashSet<>();
         site.panel().joysticks().values().forEach(stick -> stick.axes().values().forEach(axis -> {
-            if (beliefs.of(axis.drives()).value().filter(Value.of(0)::equals).isPresent()) {
+            if (beliefs.of(axis.drives()).value().filter(STANDSTILL::equals).isPresent()) {
                 standing.add(axis.drives());
             }
         }));
@@ -296,17 +305,22 @@ public final class Core {
                 || wake instanceof Wake.StopOnceMore)) {
             return;
         }
+        glides.arrive(); // before the run goes on that waited for it
         switch (wake) {
+            case Wake.GlideDue(long axis) -> glides.due(axis);
             case Wake.RockerQuiet(String axis) -> axes.settled(axis);
             case Wake.StopAgain(String axis) -> axes.stopAgain(axis);
             case Wake.StopOnceMore(String axis) -> axes.stopOnceMore(axis);
             case Wake.OfContact ofContact -> contacts.woken(ofContact);
-            case Wake.RunDue(long run) -> runs.due(run);
+            case Wake.StrandDue(long run, int strand) -> runs.due(run, strand);
+            case Wake.MacroOver(long run) -> runs.limitReached(run);
+            case Wake.PromiseOver(long run) -> runs.promiseOver(run);
             case Wake.OutboxDue(String device) -> outboxes.get(device).timerFired();
-            case Wake.FailureShown(String macro) -> runs.failureShown(macro);
+            case Wake.FailureShown(String family) -> runs.failureShown(family);
             case Wake.AskOnce(String device, String property, long sentAt) -> {
                 Belief belief = beliefs.of(new PropertyRef(device, property));
-                if (belief.basis() != Belief.Basis.REPORTED || belief.since() <= sentAt) {
+                if ((belief.basis() != Belief.Basis.REPORTED || belief.since() <= sentAt)
+                        && !isUnsettled(device, property)) {
                     ask(device, property);
                 }
             }
@@ -399,7 +413,7 @@ public final class Core {
         Optional<Value> base = recent.flatMap(KnobTurn::wanted).or(() -> beliefs.of(property).value());
         Optional<Value> wanted = Optional.empty();
         if (base.isPresent() && base.get() instanceof Value.Num(double from)) {
-            wanted = Optional.of(Value.of(moved(site.property(property).type(), from, by)));
+            wanted = Optional.of(Value.of(Operands.moved(site.property(property).type(), from, by)));
             if (!wanted.equals(base)) {
                 setBy("", property, wanted);
                 send(new Request.SetProperty(++lastRequest, property.property(), wanted.get()), property.device(), null,
@@ -427,7 +441,11 @@ public final class Core {
         });
         if (!axes.has(control)) {
             axes.setElsewhere(property, value.orElse(null) instanceof Value.Num(double speed) ? speed : Double.NaN);
+        } else if (value.filter(STANDSTILL::equals).isPresent()) {
+            glides.halting(property);
+            return;
         }
+        glides.setElsewhere(control, property);
     }
 
     private void slid(FaderReading reading, double share) {
@@ -499,17 +517,26 @@ public final class Core {
                         .anyMatch(again -> again.getValue() <= ASK_AGAIN_TIMES && telling.test(again.getKey()));
     }
 
-    private final class AxisGear implements Axes.Gear {
+    /** What all that drives gear sees of it. */
+    private abstract class Seen {
+        public final LinkState link(String device) {
+            return beliefs.link(device);
+        }
+
+        public final Belief belief(PropertyRef property) {
+            return beliefs.asked(property);
+        }
+    }
+
+    private final class AxisGear extends Seen implements Axes.Gear {
         @Override
         public void send(PropertyRef property, Value speed, boolean stop, String control) {
             setBy(control, property, Optional.of(speed));
             Core.this.send(new Request.SetProperty(++lastRequest, property.property(), speed, stop), property.device(),
                     null, true, control);
-        }
-
-        @Override
-        public LinkState link(String device) {
-            return beliefs.link(device);
+            if (stop) {
+                glides.halted(property);
+            }
         }
 
         @Override
@@ -518,66 +545,122 @@ public final class Core {
         }
     }
 
-    private static double moved(PropertyType type, double from, double by) {
-        double to = Math.rint((from + by) * 1e9) / 1e9; // 0.1 + 0.2 is 0.3 on a panel
-        return switch (type) {
-            case PropertyType.Whole whole -> Math.clamp(Math.rint(to), whole.min(), whole.max());
-            case PropertyType.Number number -> Math.clamp(to, number.min(), number.max());
-            default -> from;
-        };
-    }
-
     // --- the gear
 
-    private final class RunGear implements Runs.Gear {
+    private final class RunGear extends Seen implements Runs.Gear {
         @Override
-        public void set(Run run, PropertyRef property, Value value) {
+        public void set(Run.Sender from, PropertyRef property, Value value) {
             setBy("", property, Optional.of(value));
-            axes.setBy(run.id, property);
-            send(new Request.SetProperty(++lastRequest, property.property(), value), property.device(), run, false,
+            axes.setBy(from.run().id, property);
+            send(new Request.SetProperty(++lastRequest, property.property(), value), property.device(), from, false,
                     "");
         }
 
         @Override
-        public void command(Run run, Step.Do step) {
-            Device device = site.devices().get(step.device());
-            device.kind().commands().get(step.command()).effect()
-                    .forEach((property, effect) -> setBy("", new PropertyRef(step.device(), property),
-                            effect instanceof Command.Effect.Becomes(Value value)
-                                    ? Optional.of(value)
-                                    : Optional.empty()));
-            device.kind().commands().get(step.command()).effect().keySet()
-                    .forEach(property -> axes.setBy(run.id, new PropertyRef(step.device(), property)));
-            send(new Request.DoCommand(++lastRequest, step.command(), step.arguments(), beliefs.present(device)),
-                    step.device(), run, false, "");
+        public void command(Run.Sender from, String device, String name, Map<String, Value> arguments) {
+            Device of = site.devices().get(device);
+            of.kind().commands().get(name).effect().forEach((property, effect) -> {
+                setBy("", new PropertyRef(device, property),
+                        effect instanceof Command.Effect.Becomes(Value value) ? Optional.of(value) : Optional.empty());
+                axes.setBy(from.run().id, new PropertyRef(device, property));
+            });
+            send(new Request.DoCommand(++lastRequest, name, arguments, beliefs.present(of)), device, from, false, "");
         }
 
         @Override
-        public void failed(Run run) {
-            axes.runFailed(run.id, run.macro.name());
+        public Glides.Start glide(Run.Sender from, long due, Step.Glide step) {
+            return glides.start(from, due, step);
         }
 
         @Override
-        public LinkState link(String device) {
-            return beliefs.link(device);
+        public void stopGlides(Strand strand) {
+            glides.stop(strand);
         }
 
         @Override
-        public Belief belief(PropertyRef property) {
-            return beliefs.asked(property);
+        public boolean leaving(PropertyRef property) {
+            return outboxes.get(property.device()).holds(property.property());
+        }
+
+        @Override
+        public void halt(Run run) {
+            axes.runBroken(run.id, run.macro.name(), run.failure != null ? "failed" : "was stopped");
+        }
+
+        @Override
+        public void drop(Run run) {
+            outboxes.values().forEach(outbox -> outbox.drop(run.id).forEach(Core.this::dropped));
+        }
+
+        @Override
+        public void haltAll() {
+            axes.haltAll();
         }
     }
 
-    private void send(Request request, String device, Run run, boolean fromKnob, String control) {
+    private final class GlideGear extends Seen implements Glides.Gear {
+        @Override
+        public void send(Run.Sender from, PropertyRef property, Value value, Duration over, String control) {
+            setBy(control, property, Optional.of(value));
+            axes.setBy(from.run().id, property);
+            Core.this.send(new Request.SetProperty(++lastRequest, property.property(), value, false, over),
+                    property.device(), from, Glides.streams(control), control);
+        }
+
+        @Override
+        public void again(PropertyRef property, Value value) {
+            Core.this.send(new Request.SetProperty(++lastRequest, property.property(), value), property.device(), null,
+                    false, "");
+        }
+
+        @Override
+        public void halt(PropertyRef speed) {
+            axes.halt(speed);
+        }
+
+        @Override
+        public void stop(Run.Sender from, String device, String command) {
+            if (beliefs.link(device) != LinkState.DOWN) {
+                runGear.command(from, device, command, Map.of());
+            }
+        }
+
+        @Override
+        public void ask(PropertyRef property) {
+            if (site.property(property).ask().isPresent()) {
+                askIn(ASK_SILENT_AFTER_NANOS, property.device(), property.property());
+            }
+        }
+
+        @Override
+        public void failed(Run.Sender from, String why) {
+            runs.sendFailed(from, why);
+        }
+    }
+
+    /** The run that it comes from was stopped before it could leave. */
+    private void dropped(Outbox.Parcel parcel) {
+        senderOfRequest.remove(parcel.request().id());
+        turn.recordFor(parcel.press(), "unsent", "request", parcel.request().id(), "why", "did not "
+                + words(parcel.request()) + " on " + parcel.device() + ", since its macro was stopped");
+        touched(parcel).forEach(property -> axes.inDoubt(new PropertyRef(parcel.device(), property)));
+    }
+
+    private void send(Request request, String device, Run.Sender from, boolean fromKnob, String control) {
         if (ending && !(request instanceof Request.SetProperty set && set.urgent())) {
             return;
         }
-        if (run != null) {
-            runOfRequest.put(request.id(), run);
+        if (from != null) {
+            senderOfRequest.put(request.id(), from);
         }
         outboxes.get(device).send(
-                new Outbox.Parcel(device, request, turn.press(), run == null ? 0 : run.id, fromKnob, control),
+                new Outbox.Parcel(device, request, turn.press(), from == null ? 0 : from.run().id, fromKnob, control),
                 beliefs.link(device));
+    }
+
+    /** Asks later, unless the device has told it by then. */
+    private void askIn(long nanos, String device, String property) {
+        turn.start(turn.now() + nanos, new Wake.AskOnce(device, property, turn.now()));
     }
 
     private void ask(String device, String property) {
@@ -606,17 +689,21 @@ public final class Core {
     private void departs(Outbox.Parcel parcel) {
         String press = turn.press();
         turn.blame(parcel.press());
-        Run run = runOfRequest.remove(parcel.request().id());
+        Run.Sender from = senderOfRequest.remove(parcel.request().id());
         Belief before = Belief.NOTHING;
         String device = parcel.device();
         turn.emit(new Effect.Send(device, parcel.request()));
         long id = parcel.request().id();
         switch (parcel.request()) {
-            case Request.SetProperty(_, String property, Value value, _) -> {
+            case Request.SetProperty(_, String property, Value value, _, Duration over) -> {
                 PropertyRef ref = new PropertyRef(device, property);
                 before = beliefs.of(ref);
                 beliefs.sent(ref, value, id);
-                if (!quiet(parcel)) {
+                glides.departed(parcel.control(), value);
+                if (over.isPositive()) {
+                    turn.record("send", "request", id, "set", ref.toString(), "value", plain(value), "overMs",
+                            over.toMillis());
+                } else if (!quiet(parcel)) {
                     turn.record("send", "request", id, "set", ref.toString(), "value", plain(value));
                 }
             }
@@ -627,23 +714,21 @@ public final class Core {
             case Request.AskProperty(_, String property) -> turn.record("send", "request", id, "ask",
                     device + "." + property);
         }
-        pending.put(id,
-                new Pending(parcel, run == null ? "" : run.macro.name(), run == null ? "" : run.control, before));
+        pending.put(id, new Pending(parcel, from, before));
         recent.put(id, new Sent(parcel.press(), quiet(parcel)));
         turn.blame(press);
     }
 
     private boolean quiet(Outbox.Parcel parcel) {
-        return axes.has(parcel.control()) && parcel.request() instanceof Request.SetProperty set && !set.urgent();
+        return Glides.streams(parcel.control())
+                || axes.has(parcel.control()) && parcel.request() instanceof Request.SetProperty set && !set.urgent();
     }
 
     /** A message will never leave. */
     private void ended(Outbox.Parcel parcel, Outcome outcome) {
         String press = turn.press();
         turn.blame(parcel.press());
-        Run run = runOfRequest.remove(parcel.request().id());
-        finished(new Pending(parcel, run == null ? "" : run.macro.name(), run == null ? "" : run.control,
-                Belief.NOTHING), outcome);
+        finished(new Pending(parcel, senderOfRequest.remove(parcel.request().id()), Belief.NOTHING), outcome);
         turn.blame(press);
     }
 
@@ -677,8 +762,8 @@ public final class Core {
             case Outcome.Refused(String why) -> {
                 String words = parcel.device() + " refused to " + words(parcel.request()) + ": " + why;
                 turn.record("refusal", "request", id, "why", words);
-                if (parcel.request() instanceof Request.SetProperty(_, String property, Value value, _)) {
-                    beliefs.takeBack(new PropertyRef(parcel.device(), property), value, what.before);
+                if (parcel.request() instanceof Request.SetProperty set) {
+                    beliefs.takeBack(new PropertyRef(parcel.device(), set.property()), id, what.before);
                 }
                 afterTrouble(parcel);
                 failRun(what, words);
@@ -701,25 +786,31 @@ public final class Core {
         if (axes.has(parcel.control()) && parcel.request() instanceof Request.SetProperty set) {
             axes.finished(parcel.control(), set.value(), outcome);
         } else if (trouble) {
-            touched(parcel).forEach(property -> axes.inDoubt(new PropertyRef(parcel.device(), property)));
+            touched(parcel).forEach(property -> {
+                glides.inDoubt(new PropertyRef(parcel.device(), property));
+                if (!Glides.streams(parcel.control()) || beliefs.link(parcel.device()) != LinkState.DOWN) {
+                    axes.inDoubt(new PropertyRef(parcel.device(), property)); // else it moves as it did before
+                }
+            });
             if (parcel.request() instanceof Request.SetProperty set
                     && faders.get(parcel.control()) instanceof FaderReading fader) {
                 fader.notTaken(set.value());
             }
+        } else if (outcome instanceof Outcome.Sent) {
+            touched(parcel).forEach(property -> axes.leftElsewhere(new PropertyRef(parcel.device(), property)));
         }
     }
 
     private void askOnceMore(PropertyRef property) {
         int asked = unanswered.merge(property, 1, Integer::sum);
         if (asked <= ASK_AGAIN_TIMES && beliefs.link(property.device()) != LinkState.DOWN) {
-            turn.start(turn.now() + ASK_AGAIN_NANOS,
-                    new Wake.AskOnce(property.device(), property.property(), turn.now()));
+            askIn(ASK_AGAIN_NANOS, property.device(), property.property());
         }
     }
 
     private void failRun(Pending what, String why) {
-        if (what.parcel.run() != 0 && !ending) {
-            runs.sendFailed(what.parcel.run(), what.control, what.macro, why);
+        if (what.from != null && !ending && !glides.failed(what.parcel.control(), why)) {
+            runs.sendFailed(what.from, why);
         }
     }
 
@@ -731,27 +822,65 @@ public final class Core {
                 ask(parcel.device(), property);
             }
         }
-    }
-
-    /** A device that does not tell what has become of what it was sent is asked. */
-    private void askAfter(Outbox.Parcel parcel) {
-        Kind kind = site.devices().get(parcel.device()).kind();
-        for (String name : touched(parcel)) {
-            Property property = kind.properties().get(name);
-            if (property.ask().isPresent()) {
-                long takes = parcel.request() instanceof Request.DoCommand(_, String command, _, _)
-                        ? kind.commands().get(command).takes().toNanos()
-                        : property.takes().toNanos();
-                boolean speaks = property.answer().isEmpty() || property.report().isPresent();
-                turn.start(turn.now() + takes + (speaks ? ASK_SILENT_AFTER_NANOS : ASK_AFTER_NANOS),
-                        new Wake.AskOnce(parcel.device(), name, turn.now()));
+        if (parcel.request() instanceof Request.SetProperty set) {
+            Map<String, Property> properties = site.devices().get(parcel.device()).kind().properties();
+            for (String unsettled : properties.get(set.property()).unsettles()) {
+                askSoon(parcel.device(), properties.get(unsettled), 0);
             }
         }
     }
 
+    /** Asks, if it can be asked and has not told by itself by then. */
+    private void askSoon(String device, Property property, long takesNanos) {
+        if (property.ask().isPresent()) {
+            boolean speaks = property.answer().isEmpty() || property.report().isPresent();
+            askIn(takesNanos + (speaks ? ASK_SILENT_AFTER_NANOS : ASK_AFTER_NANOS), device, property.name());
+        }
+    }
+
+    /** A device that does not tell what has become of what it was sent is asked. */
+    private void askAfter(Outbox.Parcel parcel) {
+        if (Glides.streams(parcel.control())) {
+            return; // more of them follow
+        }
+        Kind kind = site.devices().get(parcel.device()).kind();
+        for (String name : settled(kind, parcel)) {
+            Property property = kind.properties().get(name);
+            askSoon(parcel.device(), property, parcel.request() instanceof Request.DoCommand act
+                    ? kind.commands().get(act.command()).takes().toNanos()
+                    : parcel.request() instanceof Request.SetProperty set && set.over().isPositive()
+                            ? set.over().toNanos()
+                            : property.takes().toNanos());
+        }
+    }
+
+    /** What comes to a new value by then: what was touched, and of a standstill also what the motion had unsettled. */
+    private Set<String> settled(Kind kind, Outbox.Parcel parcel) {
+        Set<String> settled = new LinkedHashSet<>();
+        for (String name : touched(parcel)) {
+            settled.add(name);
+            boolean stands = parcel.request() instanceof Request.SetProperty set
+                    ? set.value().equals(STANDSTILL)
+                    : parcel.request() instanceof Request.DoCommand act && kind.commands().get(act.command()).effect()
+                            .get(name) instanceof Command.Effect.Becomes(Value value) && value.equals(STANDSTILL);
+            if (stands) {
+                settled.addAll(kind.properties().get(name).unsettles());
+            }
+        }
+        return settled;
+    }
+
+    /** Whether something is believed to be under way that unsettles it; once that stands, it is asked for again. */
+    private boolean isUnsettled(String device, String property) {
+        return site.devices().get(device).kind().properties().values().stream()
+                .anyMatch(other -> other.unsettles().contains(property)
+                        && beliefs.of(new PropertyRef(device, other.name())).value()
+                                .filter(value -> value instanceof Value.Num && !value.equals(STANDSTILL)).isPresent());
+    }
+
     private Iterable<String> touched(Outbox.Parcel parcel) {
         return switch (parcel.request()) {
-            case Request.SetProperty(_, String property, _, _) -> List.of(property);
+            case Request.SetProperty set -> List.of(set.property());
             case Request.DoCommand(_, String name, _, _) -> {
                 Command command = site.devices().get(parcel.device()).kind().commands().get(name);
                 yield command.effect().keySet();
@@ -771,6 +900,7 @@ public final class Core {
             return; // a link that keeps failing in the same way says so once
         }
         beliefs.link(device, state);
+        glides.link(device, state);
         if (state != LinkState.STALE) {
             faders.values().stream().filter(fader -> fader.fader().moves().device().equals(device))
                     .forEach(fader -> fader.setElsewhere(turn.now(), Optional.empty()));
@@ -813,15 +943,33 @@ public final class Core {
             }
         });
         values.keySet().forEach(name -> unanswered.remove(new PropertyRef(device, name)));
+        Map<PropertyRef, Value> elsewhere = new LinkedHashMap<>();
+        values.forEach((name, value) -> {
+            PropertyRef property = new PropertyRef(device, name);
+            if (!axes.moves(property) && !glides.moves(property) && beliefs.changedElsewhere(property, value)) {
+                elsewhere.put(property, beliefs.of(property).value().orElseThrow());
+            }
+        });
         List<String> outdated = beliefs.reported(device, values, request);
+        elsewhere.forEach((property, from) -> {
+            if (!outdated.contains(property.property())) {
+                turn.recordFor("", "elsewhere", "property", property.toString(), "from", plain(from), "to",
+                        plain(values.get(property.property())));
+            }
+        });
+        for (String name : outdated) { // it was asked too early, and while that was open nobody asked again
+            askSoon(device, site.devices().get(device).kind().properties().get(name), 0);
+        }
         values.forEach((name, value) -> {
             if (!outdated.contains(name)) {
                 faders.values().stream().filter(f -> f.fader().moves().equals(new PropertyRef(device, name)))
                         .forEach(f -> f.reported(turn.now(), value));
             }
         });
-        if (!values.isEmpty() && values.entrySet().stream().allMatch(one -> !one.getValue().equals(Value.of(0))
-                && axes.moves(new PropertyRef(device, one.getKey())))) {
+        if (!values.isEmpty() && values.entrySet().stream()
+                .allMatch(one -> glides.moves(new PropertyRef(device, one.getKey()))
+                        || !one.getValue().equals(STANDSTILL)
+                                && axes.moves(new PropertyRef(device, one.getKey())))) {
             return; // one of many, between start and stop
         }
         if (!outdated.isEmpty()) {
@@ -835,7 +983,7 @@ public final class Core {
 
     private static String words(Request request) {
         return switch (request) {
-            case Request.SetProperty(_, String property, Value value, _) -> "set " + property + " to " + value;
+            case Request.SetProperty set -> "set " + set.property() + " to " + set.value();
             case Request.DoCommand(_, String command, _, _) -> "do " + command;
             case Request.AskProperty(_, String property) -> "tell " + property;
         };

@@ -201,6 +201,22 @@ final class Outbox {
         }
     }
 
+    /** Whether something that changes the property waits here. */
+    boolean holds(String property) {
+        return !waiting.isEmpty()
+                && waiting.stream().anyMatch(parcel -> changed(parcel.request()).contains(property));
+    }
+
+    /** Takes out what waits here of a run, and returns it. */
+    List<Parcel> drop(long run) {
+        List<Parcel> dropped = waiting.stream().filter(parcel -> parcel.run() == run).toList();
+        if (!dropped.isEmpty()) {
+            waiting.removeAll(dropped);
+            pump();
+        }
+        return dropped;
+    }
+
     void timerFired() {
         timer = 0;
         pump();

@@ -9,52 +9,82 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
 import java.util.TreeSet;
-import java.util.function.Consumer;
 
-/** What a macro touches and needs, through everything that it runs. Worked out once per site. */
-record Reach(Set<PropertyRef> changes, Set<String> lanes) {
+/**
+ * What a macro touches and needs, through everything that it can run. Worked out once per site.
+ *
+ * @param stops whether it can stop other macros
+ */
+record Reach(Set<PropertyRef> changes, Set<String> lanes, boolean stops) {
 
     static Reach of(Site site, String macro) {
-        Set<PropertyRef> changes = new TreeSet<>();
-        Set<String> lanes = new TreeSet<>();
-        collect(site, macro, changes, lanes, new HashSet<>());
-        return new Reach(changes, lanes);
+        Collector collector = new Collector(site);
+        collector.macro(macro);
+        return new Reach(collector.changes, collector.lanes, collector.stops);
     }
 
-    private static void collect(Site site, String name, Set<PropertyRef> changes, Set<String> lanes,
-            Set<String> seen) {
-        if (!seen.add(name)) {
-            return;
+    private static final class Collector {
+        final Site site;
+        final Set<PropertyRef> changes = new TreeSet<>();
+        final Set<String> lanes = new TreeSet<>();
+        final Set<String> seen = new HashSet<>();
+        boolean stops;
+
+        Collector(Site site) {
+            this.site = site;
         }
-        Macro macro = site.macros().get(name);
-        lanes.addAll(macro.lanes());
-        Consumer<String> deeper = inner -> collect(site, inner, changes, lanes, seen);
-        instead(macro.onFailure(), deeper);
-        steps(site, macro.steps(), changes, deeper);
-    }
 
-    private static void steps(Site site, List<Step> steps, Set<PropertyRef> changes, Consumer<String> deeper) {
-        for (Step step : steps) {
+        void macro(String name) {
+            if (!seen.add(name)) {
+                return;
+            }
+            Macro macro = site.macros().get(name);
+            lanes.addAll(macro.lanes());
+            macro.onTakeover().ifPresent(this::macro);
+            instead(macro.onFailure());
+            steps(macro.steps());
+        }
+
+        private void steps(List<Step> steps) {
+            steps.forEach(this::step);
+        }
+
+        private void step(Step step) {
             switch (step) {
                 case Step.Set set -> changes.addAll(set.values().keySet());
                 case Step.Do act -> site.devices().get(act.device()).kind().commands().get(act.command()).effect()
                         .keySet().forEach(p -> changes.add(new PropertyRef(act.device(), p)));
                 case Step.Restore restore -> changes.add(restore.property());
-                case Step.Run run -> deeper.accept(run.macro());
-                case Step.Until until -> instead(until.otherwise(), deeper);
+                case Step.Run run -> macro(run.macro());
+                case Step.Until until -> instead(until.otherwise());
+                case Step.Glide glide -> glide.values().keySet().forEach(property -> {
+                    changes.add(property);
+                    site.property(property).speeds()
+                            .ifPresent(speeds -> changes.add(new PropertyRef(property.device(), speeds.by())));
+                });
                 case Step.If branch -> {
-                    steps(site, branch.then(), changes, deeper);
-                    steps(site, branch.otherwise(), changes, deeper);
+                    steps(branch.then());
+                    steps(branch.otherwise());
+                }
+                case Step.Together together -> together.branches().forEach(this::steps);
+                case Step.Guarded(Step inner, var otherwise) -> {
+                    step(inner);
+                    instead(otherwise);
+                }
+                case Step.Stop _ -> {
+                    stops = true; // and may bring any axis to a standstill
+                    site.panel().joysticks().values()
+                            .forEach(stick -> stick.axes().values().forEach(axis -> changes.add(axis.drives())));
                 }
                 case Step.Wait _,Step.Remember _,Step.Say _ -> {
                 }
             }
         }
-    }
 
-    private static void instead(Step.Otherwise otherwise, Consumer<String> deeper) {
-        if (otherwise instanceof Step.Otherwise.Instead(String macro)) {
-            deeper.accept(macro);
+        private void instead(Step.Otherwise otherwise) {
+            if (otherwise instanceof Step.Otherwise.Instead(String macro)) {
+                macro(macro);
+            }
         }
     }
 

@@ -1,17 +1,15 @@
 package bellpush.runtime.core;
 
-import bellpush.config.model.Condition;
 import bellpush.config.model.Macro;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.Step;
 import bellpush.config.model.Value;
-import java.util.ArrayDeque;
-import java.util.Deque;
+import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 
-/** One run of a macro, from the press to the promise. Plain state; {@link Runs} moves it. */
+/** One run of a macro, from the press to the promise. Plain state; {@link Runs} and {@link Steps} move it. */
 final class Run {
     enum Phase {
         /** Another run holds a lane that this one needs. */
@@ -22,20 +20,14 @@ final class Run {
         PROMISE, ENDED
     }
 
-    /** A list of steps and the next one in it. {@code macro} is whose steps they are. */
-    static final class Frame {
-        final Macro macro;
-        final List<Step> steps;
-        int next;
-
-        Frame(Macro macro, List<Step> steps) {
-            this.macro = macro;
-            this.steps = steps;
-        }
-    }
-
-    /** What an {@code until} waits for. */
-    record Awaited(Condition condition, Step.Until step) {}
+    /**
+     * Where in a run a message comes from, so that its failing is decided by whom it concerns, however late it is known.
+     *
+     * @param guard     what the step says itself of its failing, or null
+     * @param confirmed whether the step sees to it by itself that the message arrives
+     * @param stage     of the run when it was sent
+     */
+    record Sender(Run run, Strand strand, Macro macro, Step.Otherwise guard, boolean confirmed, int stage) {}
 
     final long id;
     final Macro macro;
@@ -43,17 +35,22 @@ final class Run {
     final String press;
     final String control;
     final long startedAt;
-    final Deque<Frame> frames = new ArrayDeque<>();
     final Map<PropertyRef, Value> remembered = new HashMap<>();
+    /** The chains that go on side by side, the run's own first. */
+    final List<Strand> strands = new ArrayList<>();
 
     Phase phase = Phase.WAITING_FOR_LANE;
-    /** Where the chain stands on its own timeline: waits are measured from here, so that a late timer makes nothing later. */
-    long due;
-    long timer;
-    Awaited awaited;
+    long promiseTimer;
     int steps;
+    int lastStrand;
+    /** Counts up when what it was doing is given up for a fallback, or for tidying up. */
+    int stage;
+    /** Whether its strands are being moved at this moment. */
+    boolean moving;
     /** Why it failed, once it has; a fallback macro may still be running then. */
     String failure;
+    /** Who takes over from it, once somebody does; it may still be tidying up then. */
+    String takenOver;
 
     Run(long id, Macro macro, Reach reach, String press, String control, long startedAt) {
         this.id = id;
@@ -62,8 +59,11 @@ final class Run {
         this.press = press;
         this.control = control;
         this.startedAt = startedAt;
-        this.due = startedAt;
-        frames.push(new Frame(macro, macro.steps()));
+        strands.add(new Strand(this, 0, null, startedAt));
+    }
+
+    Strand main() {
+        return strands.getFirst();
     }
 
     boolean usesLaneOf(Run other) {

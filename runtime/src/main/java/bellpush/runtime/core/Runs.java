@@ -1,6 +1,5 @@
 package bellpush.runtime.core;
 
-import bellpush.config.model.Condition;
 import bellpush.config.model.LinkState;
 import bellpush.config.model.Macro;
 import bellpush.config.model.PropertyRef;
@@ -8,33 +7,48 @@ import bellpush.config.model.Site;
 import bellpush.config.model.Step;
 import bellpush.config.model.Step.Otherwise;
 import bellpush.config.model.Value;
-import java.time.Duration;
+import java.util.ArrayDeque;
 import java.util.ArrayList;
+import java.util.Deque;
 import java.util.HashMap;
-import java.util.IdentityHashMap;
 import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.TreeSet;
 
-/** All runs of macros: starting them, moving them from step to step, their lanes, failures and promises. */
+/** All runs of macros: starting them, their lanes, one taking over from another, stopping them, and their promises. */
 final class Runs {
-    /** What runs need done outside. */
+    /** Through this, and nothing else, runs see and move what is outside. */
     interface Gear {
-        void set(Run run, PropertyRef property, Value value);
+        void set(Run.Sender from, PropertyRef property, Value value);
 
-        void command(Run run, Step.Do step);
+        void command(Run.Sender from, String device, String command, Map<String, Value> arguments);
 
-        /** It has failed; nothing of it comes any more. */
-        void failed(Run run);
+        /** Begins a glide; the strand that sends it waits until it ends. {@code due} is where the strand stands on its own timeline. */
+        Glides.Start glide(Run.Sender from, long due, Step.Glide step);
+
+        /** Whatever of the strand still glides, stands. */
+        void stopGlides(Strand strand);
 
         LinkState link(String device);
 
         Belief belief(PropertyRef property);
-    }
 
-    private record Failure(String control, long timer) {}
+        /** Whether something that changes the property still waits to be sent, so that what is believed is about to change. */
+        boolean leaving(PropertyRef property);
+
+        /** A run has failed, or was taken over from or stopped: a speed that it has left behind is brought to a standstill. */
+        void halt(Run run);
+
+        /** What of a run still waits to be sent is not sent any more. */
+        void drop(Run run);
+
+        /** Every speed axis is brought to a standstill. */
+        void haltAll();
+    }
 
     /** A press that asked for the same macro again while it ran ({@code again: queue}). */
     private record Repeat(String macro, String press, String control) {}
@@ -42,13 +56,12 @@ final class Runs {
     private final Turn turn;
     private final Site site;
     private final Gear gear;
+    private final Steps steps;
+    private final Failures failures;
     private final Map<String, Reach> reaches = new HashMap<>();
     private final Map<Long, Run> runs = new LinkedHashMap<>();
-    private final Map<String, Repeat> repeats = new HashMap<>();
-    private final Map<String, Failure> failures = new HashMap<>();
-    /** The words of each step, made once: steps are many and the same. */
-    private final Map<Step, String> stepWords = new IdentityHashMap<>();
-    private final Map<Step, String> stepPlaces = new IdentityHashMap<>();
+    /** By family. */
+    private final Map<String, Deque<Repeat>> repeats = new HashMap<>();
     private Judge judge;
     private long lastRun;
 
@@ -56,47 +69,72 @@ final class Runs {
         this.turn = turn;
         this.site = site;
         this.gear = gear;
+        this.steps = new Steps(turn, site, gear, new Steps.House() {
+            @Override
+            public void finished(Run run) {
+                Runs.this.finished(run);
+            }
+
+            @Override
+            public void stop(Run run, List<String> families) {
+                Runs.this.stop(run, families);
+            }
+        });
+        this.failures = new Failures(turn, site.panel().signs().failedFor().toNanos());
         site.macros().keySet().forEach(name -> reaches.put(name, Reach.of(site, name)));
     }
 
     /** The judge looks at runs too, so it comes after them. */
     void judgedBy(Judge newJudge) {
         judge = newJudge;
+        steps.judgedBy(newJudge);
     }
 
     List<String> running() {
         return runs.values().stream().filter(Run::active).map(run -> run.macro.name()).distinct().toList();
     }
 
-    boolean isRunning(String macro) {
-        return runs.values().stream().anyMatch(run -> run.active() && run.macro.name().equals(macro));
+    /** @param family the name of its file */
+    boolean isRunning(String family) {
+        return runs.values().stream().anyMatch(run -> run.active() && run.macro.family().equals(family));
     }
 
     /** Whether an active run was started by this control. */
     boolean isRunningFor(String control) {
-        return runs.values().stream().anyMatch(run -> run.active() && run.control.equals(control));
+        for (Run run : runs.values()) { // every lamp asks after every input
+            if (run.active() && run.control.equals(control)) {
+                return true;
+            }
+        }
+        return false;
     }
 
     /** Whether a run that this control started has done its steps, and the gear has yet to report what it promised. */
     boolean awaitsPromiseFor(String control) {
-        return runs.values().stream()
-                .anyMatch(run -> run.phase == Run.Phase.PROMISE && run.control.equals(control));
+        for (Run run : runs.values()) {
+            if (run.phase == Run.Phase.PROMISE && run.control.equals(control)) {
+                return true;
+            }
+        }
+        return false;
     }
 
-    boolean hasFailed(String macro) {
-        return failures.containsKey(macro);
+    /** @param family the name of its file */
+    boolean hasFailed(String family) {
+        return failures.has(family);
     }
 
     /** Whether the last run that this control started of some macro has failed, and the sign of it is still due. */
     boolean hasFailedFor(String control) {
-        return failures.values().stream().anyMatch(failure -> failure.control.equals(control));
+        return failures.hasFor(control);
     }
 
     /** Starts a macro for the present press. */
     void start(String name, String control) {
         Macro macro = site.macros().get(name);
-        forgetFailure(name);
-        List<Run> same = runs.values().stream().filter(r -> r.active() && r.macro.name().equals(name)).toList();
+        failures.forget(macro.family());
+        List<Run> same = runs.values().stream()
+                .filter(run -> run.active() && run.macro.family().equals(macro.family())).toList();
         if (!same.isEmpty()) {
             switch (macro.again()) {
                 case IGNORE -> {
@@ -104,26 +142,41 @@ final class Runs {
                     return;
                 }
                 case QUEUE -> {
-                    if (repeats.putIfAbsent(name, new Repeat(name, turn.press(), control)) == null) {
-                        turn.record("queued", "macro", name);
-                    } else {
-                        turn.record("ignored", "macro", name, "why", "one more run is waiting already");
-                    }
+                    queue(macro, control);
                     return;
                 }
                 case RESTART -> same.forEach(run -> end(run, "stopped", "pressed again"));
             }
         }
-        if (runs.values().stream().filter(Run::active).count() >= site.limits().runs()) {
+        Reach reach = reaches.get(name);
+        // A press that stops everything is for when too much goes on.
+        if (!reach.stops() && runs.values().stream().filter(Run::active).count() >= site.limits().runs()) {
             turn.record("refused", "macro", name,
                     "why", site.limits().runs() + " macros are running or waiting already (limit runs)");
-            rememberFailure(name, control);
+            failures.remember(macro.family(), control);
             return;
         }
-        Run run = new Run(++lastRun, macro, reaches.get(name), turn.press(), control, turn.now());
+        Run run = new Run(++lastRun, macro, reach, turn.press(), control, turn.now());
         runs.put(run.id, run);
         turn.record("run", "macro", name, "run", run.id, "control", control);
-        enter(run);
+        if (macro.takesOver()) {
+            takeOver(run);
+        }
+        if (run.phase == Run.Phase.WAITING_FOR_LANE) { // else what was taken over has let it in already
+            enter(run);
+        }
+    }
+
+    private void queue(Macro macro, String control) {
+        Deque<Repeat> waiting = repeats.computeIfAbsent(macro.family(), _ -> new ArrayDeque<>());
+        if (waiting.size() < macro.repeatsMax()) {
+            waiting.add(new Repeat(macro.name(), turn.press(), control));
+            turn.record("queued", "macro", macro.name());
+        } else {
+            turn.record("ignored", "macro", macro.name(), "why", waiting.size() == 1
+                    ? "one more run is waiting already"
+                    : waiting.size() + " more runs are waiting already");
+        }
     }
 
     private void dropPromisesTouchedBy(Run newcomer) {
@@ -132,17 +185,17 @@ final class Runs {
                 TreeSet<PropertyRef> promised = new TreeSet<>();
                 run.macro.promise().ifPresent(p -> Reach.properties(p, promised));
                 if (promised.stream().anyMatch(newcomer.reach.changes()::contains)) {
-                    turn.stop(run.timer);
                     end(run, "done", "its promise was not waited for, since " + newcomer.macro.name() + " has started");
                 }
             }
         }
     }
 
+    // --- lanes
+
     /** Takes the lanes, or waits for them. Whoever waits longer goes first. */
     private void enter(Run run) {
-        Optional<Run> inTheWay = runs.values().stream().takeWhile(other -> other != run)
-                .filter(other -> other.active() && other.usesLaneOf(run)).findFirst();
+        Optional<Run> inTheWay = inTheWayOf(run);
         if (inTheWay.isPresent()) {
             turn.recordFor(run.press, "waits", "macro", run.macro.name(), "run", run.id, "for",
                     inTheWay.get().macro.name());
@@ -150,201 +203,102 @@ final class Runs {
         }
         // Now, not when it was asked for: what it waited for may have come to its promise meanwhile.
         dropPromisesTouchedBy(run);
+        if (run.phase != Run.Phase.WAITING_FOR_LANE) {
+            return; // a repeat that waited for such a promise has come and gone, and this run got its lanes behind it
+        }
         run.phase = Run.Phase.STEPS;
-        run.due = Math.max(run.due, turn.now());
-        advance(run);
+        steps.begin(run);
     }
 
-    /** Runs steps until one has to be waited for, or the last is done. */
-    private void advance(Run run) {
-        turn.blame(run.press);
-        while (run.phase == Run.Phase.STEPS && run.timer == 0 && run.awaited == null) {
-            Run.Frame frame = run.frames.peek();
-            if (frame == null) {
-                finish(run);
-            } else if (frame.next == frame.steps.size()) {
-                run.frames.pop();
-            } else if (++run.steps > site.limits().stepsPerPress()) {
-                run.frames.clear();
-                run.failure = "more than " + site.limits().stepsPerPress() + " steps (limit stepsPerPress)";
-                finish(run);
-            } else {
-                step(run, frame, frame.steps.get(frame.next++));
+    private Optional<Run> inTheWayOf(Run run) {
+        return runs.values().stream().takeWhile(other -> other != run)
+                .filter(other -> other.active() && other.usesLaneOf(run)).findFirst();
+    }
+
+    private void lanesFree() {
+        for (Run run : List.copyOf(runs.values())) {
+            if (run.phase == Run.Phase.WAITING_FOR_LANE && inTheWayOf(run).isEmpty()) {
+                String press = turn.press();
+                enter(run);
+                turn.blame(press);
             }
         }
     }
 
-    private void step(Run run, Run.Frame frame, Step step) {
-        if (!(step instanceof Step.Say)) {
-            turn.record("step", "run", run.id, "step", stepWords.computeIfAbsent(step, Words::of), "at",
-                    stepPlaces.computeIfAbsent(step, s -> s.at().toString()));
+    /** Stops the runs that hold or wait for the newcomer's lanes. Those that tidy up first keep their lanes until they have. */
+    private void takeOver(Run newcomer) {
+        String press = turn.press();
+        List<Run> others = runs.values().stream()
+                .filter(other -> other != newcomer && other.active() && other.usesLaneOf(newcomer)).toList();
+        others.forEach(run -> dropRepeats(run.macro.family(), newcomer));
+        // Those that wait first, or they would begin when the others end.
+        others.stream().filter(run -> run.phase == Run.Phase.WAITING_FOR_LANE)
+                .forEach(run -> end(run, "stopped", "taken over by " + newcomer.macro.name()));
+        for (Run run : others) {
+            if (run.phase == Run.Phase.STEPS && run.takenOver == null) {
+                List<Macro> tidies = tidies(run);
+                run.takenOver = newcomer.macro.name();
+                if (!tidies.isEmpty()) {
+                    turn.recordFor(run.press, "note", "run", run.id, "text", "taken over by " + run.takenOver
+                            + "; running " + String.join(", ", tidies.stream().map(Macro::name).toList()) + " first");
+                }
+                steps.giveUp(run, tidies);
+            }
         }
-        switch (step) {
-            case Step.Set(Map<PropertyRef, Value> values, _) -> {
-                for (Map.Entry<PropertyRef, Value> each : values.entrySet()) {
-                    if (run.phase != Run.Phase.STEPS || run.frames.peek() != frame) {
-                        break; // an earlier one of them failed the macro
-                    }
-                    set(run, each.getKey(), each.getValue());
-                }
-            }
-            case Step.Do act -> {
-                if (linkIsThere(run, act.device())) {
-                    gear.command(run, act);
-                }
-            }
-            case Step.Wait(Duration time, _) -> {
-                run.due += time.toNanos();
-                if (run.due > turn.now()) {
-                    run.timer = turn.start(run.due, new Wake.RunDue(run.id));
-                }
-            }
-            case Step.Until until -> {
-                if (judge.forCertain(until.condition()) != Verdict.YES) {
-                    run.awaited = new Run.Awaited(until.condition(), until);
-                    run.timer = turn.start(run.due + until.within().toNanos(), new Wake.RunDue(run.id));
-                }
-            }
-            case Step.If(Condition condition, var then, var otherwise, _) -> {
-                Verdict verdict = judge.asBelieved(condition);
-                if (verdict == Verdict.UNSURE) {
-                    turn.record("note", "run", run.id, "text",
-                            "cannot tell whether " + Words.of(condition) + "; taken as not");
-                }
-                run.frames.push(new Run.Frame(frame.macro, verdict == Verdict.YES ? then : otherwise));
-            }
-            case Step.Remember(PropertyRef ref, _) -> gear.belief(ref).value().ifPresentOrElse(
-                    value -> run.remembered.put(ref, value),
-                    () -> fail(run, ref + " is not known, so it cannot be remembered"));
-            case Step.Restore(PropertyRef ref, _) -> {
-                Value value = run.remembered.get(ref);
-                if (value == null) {
-                    fail(run, ref + " was not remembered in this run, so it cannot be restored");
-                } else {
-                    set(run, ref, value);
-                }
-            }
-            case Step.Run(String macro, _) -> {
-                Macro inner = site.macros().get(macro);
-                run.frames.push(new Run.Frame(inner, inner.steps()));
-            }
-            case Step.Say(String text, var at) -> turn.record("say", "run", run.id, "text", text, "at", at.toString());
+        turn.blame(press);
+    }
+
+    /** What tidies up after all the macros that a run is in, the inner ones first. */
+    private List<Macro> tidies(Run run) {
+        Set<String> names = new LinkedHashSet<>();
+        for (Strand strand : run.strands.reversed()) {
+            strand.frames.forEach(frame -> frame.macro.onTakeover().ifPresent(names::add));
+        }
+        return names.stream().map(site.macros()::get).toList();
+    }
+
+    private void dropRepeats(String family, Run by) {
+        Deque<Repeat> waiting = repeats.remove(family);
+        if (waiting != null) {
+            waiting.forEach(repeat -> turn.recordFor(repeat.press, "ignored", "macro", repeat.macro, "why",
+                    "it waited to run once more, and was stopped by " + by.macro.name()));
         }
     }
 
-    private void set(Run run, PropertyRef ref, Value value) {
-        if (linkIsThere(run, ref.device())) {
-            gear.set(run, ref, value);
+    /** @param families empty: all */
+    private void stop(Run by, List<String> families) {
+        String press = turn.press();
+        String why = "stopped by " + by.macro.name();
+        List<Run> others = runs.values().stream()
+                .filter(run -> run != by && (families.isEmpty() || families.contains(run.macro.family()))).toList();
+        for (String family : List.copyOf(new TreeSet<>(repeats.keySet()))) {
+            if (families.isEmpty() || families.contains(family)) {
+                dropRepeats(family, by);
+            }
         }
+        others.forEach(gear::drop);
+        // Those that wait first, or they would begin when the others end.
+        for (Run.Phase phase : List.of(Run.Phase.WAITING_FOR_LANE, Run.Phase.STEPS, Run.Phase.PROMISE)) {
+            others.stream().filter(run -> run.phase == phase).forEach(run -> {
+                run.takenOver = by.macro.name();
+                end(run, "stopped", why);
+            });
+        }
+        if (families.isEmpty()) {
+            turn.blame(by.press);
+            gear.haltAll();
+        }
+        turn.blame(press);
     }
 
-    private boolean linkIsThere(Run run, String device) {
-        if (gear.link(device) != LinkState.DOWN) {
-            return true;
-        }
-        fail(run, "the link to " + device + " is down");
-        return false;
-    }
+    // --- ends
 
-    /** A timer of this run has fired. */
-    void due(long id) {
-        Run run = runs.get(id);
-        if (run == null) {
+    private void finished(Run run) {
+        if (run.takenOver != null) {
+            end(run, run.failure == null ? "stopped" : "failed",
+                    (run.failure == null ? "" : run.failure + "; ") + "taken over by " + run.takenOver);
             return;
         }
-        turn.blame(run.press);
-        run.timer = 0;
-        if (run.phase == Run.Phase.PROMISE) {
-            promiseOver(run);
-            return;
-        }
-        if (run.awaited != null) {
-            Step.Until step = run.awaited.step();
-            run.awaited = null;
-            run.due += step.within().toNanos();
-            Optional<String> why = judge.missing(step.condition())
-                    .map(m -> m + " after " + step.within().toMillis() + " ms");
-            if (why.isPresent()) {
-                missed(run, step, why.get());
-            }
-        }
-        advance(run);
-    }
-
-    private void missed(Run run, Step.Until step, String why) {
-        switch (step.otherwise()) {
-            case Otherwise.Stop() -> fail(run, why);
-            case Otherwise.GoOn() -> turn.record("note", "run", run.id, "text", why + "; going on as the step says");
-            case Otherwise.Instead(String macro) -> instead(run, why, macro);
-        }
-    }
-
-    /** A message of this run could not be delivered, or the device said no. The run may be over by then. */
-    void sendFailed(long id, String control, String macro, String why) {
-        Run run = runs.get(id);
-        if (run != null && run.phase == Run.Phase.STEPS) {
-            fail(run, why);
-            advance(run);
-        } else if (run != null && run.phase == Run.Phase.PROMISE) {
-            run.failure = why;
-            turn.stop(run.timer);
-            end(run, "failed", why);
-        } else {
-            turn.record("failed", "macro", macro, "run", id, "control", control, "why", why);
-            rememberFailure(macro, control);
-        }
-    }
-
-    private void fail(Run run, String why) {
-        if (run.failure != null) {
-            turn.record("note", "run", run.id, "text", "the fallback failed as well: " + why);
-            run.frames.clear();
-            stopWaiting(run);
-            return;
-        }
-        // The macro whose step failed decides first, then whoever ran it, out to the macro that was started.
-        while (!run.frames.isEmpty()) {
-            Macro macro = run.frames.peek().macro;
-            switch (macro.onFailure()) {
-                case Otherwise.GoOn() -> {
-                    turn.record("note", "run", run.id, "text", why + "; going on as " + macro.name() + " says");
-                    return;
-                }
-                case Otherwise.Instead(String fallback) -> {
-                    instead(run, why, fallback);
-                    return;
-                }
-                case Otherwise.Stop() -> {
-                    while (!run.frames.isEmpty() && run.frames.peek().macro == macro) {
-                        run.frames.pop();
-                    }
-                }
-            }
-        }
-        run.failure = why;
-        stopWaiting(run);
-    }
-
-    private void instead(Run run, String why, String macro) {
-        if (run.failure != null) {
-            fail(run, why);
-            return;
-        }
-        run.failure = why;
-        run.frames.clear();
-        stopWaiting(run);
-        turn.record("note", "run", run.id, "text", why + "; running " + macro + " instead");
-        Macro inner = site.macros().get(macro);
-        run.frames.push(new Run.Frame(inner, inner.steps()));
-    }
-
-    private void stopWaiting(Run run) {
-        turn.stop(run.timer);
-        run.timer = 0;
-        run.awaited = null;
-    }
-
-    private void finish(Run run) {
         if (run.failure != null) {
             end(run, "failed", run.failure);
             return;
@@ -354,24 +308,16 @@ final class Runs {
             return;
         }
         run.phase = Run.Phase.PROMISE;
-        run.timer = turn.start(Math.max(run.due, turn.now()) + run.macro.promiseWithin().toNanos(),
-                new Wake.RunDue(run.id));
+        run.promiseTimer = turn.start(
+                Math.max(run.main().due, turn.now()) + run.macro.promiseWithin().toNanos(),
+                new Wake.PromiseOver(run.id));
         lanesFree();
     }
 
-    private void promiseOver(Run run) {
-        Optional<String> missing = judge.missing(run.macro.promise().orElseThrow());
-        if (missing.isPresent()) {
-            run.failure = "promise not kept: " + missing.get();
-            end(run, "failed", run.failure);
-        } else {
-            end(run, "done", "");
-        }
-    }
-
     private void end(Run run, String how, String why) {
-        boolean heldLanes = run.phase == Run.Phase.STEPS || run.phase == Run.Phase.WAITING_FOR_LANE;
-        stopWaiting(run);
+        boolean heldLanes = run.active();
+        steps.clear(run);
+        turn.stop(run.promiseTimer);
         run.phase = Run.Phase.ENDED;
         runs.remove(run.id);
         long tookMicros = (turn.now() - run.startedAt) / 1_000;
@@ -382,15 +328,20 @@ final class Runs {
                     "why", why);
         }
         if (run.failure != null) {
-            rememberFailure(run.macro.name(), run.control);
-            gear.failed(run); // before others get its lanes, and may set what it has left
+            failures.remember(run.macro.family(), run.control);
+        }
+        if (run.failure != null || run.takenOver != null) {
+            gear.halt(run); // before others get its lanes, and may set what it has left
         }
         if (heldLanes) {
             lanesFree();
         }
-        if (!how.equals("stopped") && repeats.get(run.macro.name()) instanceof Repeat repeat
-                && !isRunning(repeat.macro)) {
-            repeats.remove(repeat.macro);
+        Deque<Repeat> waiting = repeats.get(run.macro.family());
+        if (!how.equals("stopped") && waiting != null && !isRunning(run.macro.family())) {
+            Repeat repeat = waiting.remove();
+            if (waiting.isEmpty()) {
+                repeats.remove(run.macro.family());
+            }
             String press = turn.press();
             turn.blame(repeat.press);
             start(repeat.macro, repeat.control);
@@ -398,22 +349,72 @@ final class Runs {
         }
     }
 
-    private void lanesFree() {
+    /** The show ends: no run takes a step any more, and each of them ends in the log. */
+    void endAll(String why) {
+        repeats.clear();
         for (Run run : List.copyOf(runs.values())) {
-            if (run.phase == Run.Phase.WAITING_FOR_LANE) {
-                String press = turn.press();
-                enterQuietly(run);
-                turn.blame(press);
-            }
+            steps.clear(run);
+            turn.stop(run.promiseTimer);
+            run.phase = Run.Phase.ENDED;
+            runs.remove(run.id);
+            turn.recordFor(run.press, "stopped", "macro", run.macro.name(), "run", run.id, "tookMs",
+                    (turn.now() - run.startedAt) / 1_000 / 1_000.0, "why", why);
         }
     }
 
-    private void enterQuietly(Run run) {
-        boolean free = runs.values().stream().takeWhile(other -> other != run)
-                .noneMatch(other -> other.active() && other.usesLaneOf(run));
-        if (free) {
-            enter(run);
+    // --- what happens to runs
+
+    /** A timer of a strand has fired. The run may be over by then. */
+    void due(long id, int strand) {
+        Run run = runs.get(id);
+        if (run != null) {
+            steps.due(run, strand);
         }
+    }
+
+    /** A macro of the run may have taken all of its time. */
+    void limitReached(long id) {
+        Run run = runs.get(id);
+        if (run != null && run.phase == Run.Phase.STEPS) {
+            steps.limitReached(run);
+        }
+    }
+
+    void promiseOver(long id) {
+        Run run = runs.get(id);
+        if (run == null || run.phase != Run.Phase.PROMISE) {
+            return;
+        }
+        turn.blame(run.press);
+        Optional<String> missing = judge.missing(run.macro.promise().orElseThrow());
+        if (missing.isPresent()) {
+            run.failure = "promise not kept: " + missing.get();
+            end(run, "failed", run.failure);
+        } else {
+            end(run, "done", "");
+        }
+    }
+
+    /** A message of a run could not be delivered, or the device said no. The run may be over by then. */
+    void sendFailed(Run.Sender sender, String why) {
+        Run run = sender.run();
+        Otherwise says = sender.guard() != null ? sender.guard() : sender.macro().onFailure();
+        if (run.phase == Run.Phase.STEPS) {
+            steps.sendFailed(sender, why);
+        } else if (says instanceof Otherwise.GoOn || sender.confirmed() || run.takenOver != null
+                || sender.stage() != run.stage) {
+            turn.recordFor(run.press, "note", "run", run.id, "text", why);
+        } else if (run.phase == Run.Phase.PROMISE) {
+            run.failure = why;
+            end(run, "failed", why);
+        } else {
+            turn.record("failed", "macro", run.macro.name(), "run", run.id, "control", run.control, "why", why);
+            failures.remember(run.macro.family(), run.control);
+        }
+    }
+
+    void failureShown(String family) {
+        failures.shown(family);
     }
 
     /** Beliefs, links or runs may have changed: whoever waits for a condition looks again. Returns whether anybody moved. */
@@ -423,16 +424,8 @@ final class Runs {
         }
         boolean moved = false;
         for (Run run : new ArrayList<>(runs.values())) {
-            if (run.phase == Run.Phase.STEPS && run.awaited != null
-                    && judge.forCertain(run.awaited.condition()) == Verdict.YES) {
-                moved = true;
-                String press = turn.press();
-                turn.blame(run.press);
-                turn.record("met", "run", run.id, "condition", Words.of(run.awaited.condition()));
-                stopWaiting(run);
-                run.due = Math.max(run.due, turn.now());
-                advance(run);
-                turn.blame(press);
+            if (run.phase == Run.Phase.STEPS) {
+                moved |= steps.lookAgain(run);
             } else if (run.phase == Run.Phase.PROMISE
                     && judge.forCertain(run.macro.promise().orElseThrow()) == Verdict.YES) {
                 moved = true;
@@ -440,22 +433,5 @@ final class Runs {
             }
         }
         return moved;
-    }
-
-    private void rememberFailure(String macro, String control) {
-        forgetFailure(macro);
-        long until = turn.now() + site.panel().signs().failedFor().toNanos();
-        failures.put(macro, new Failure(control, turn.start(until, new Wake.FailureShown(macro))));
-    }
-
-    private void forgetFailure(String macro) {
-        Failure old = failures.remove(macro);
-        if (old != null) {
-            turn.stop(old.timer);
-        }
-    }
-
-    void failureShown(String macro) {
-        failures.remove(macro);
     }
 }

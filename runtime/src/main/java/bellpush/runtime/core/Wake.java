@@ -23,7 +23,13 @@ sealed interface Wake {
 
     record ButtonStuck(String contact) implements OfContact {}
 
-    record RunDue(long run) implements Wake {}
+    /** What a strand of a run waits for is due, or over. */
+    record StrandDue(long run, int strand) implements Wake {}
+
+    /** A macro of the run has taken all of its time. */
+    record MacroOver(long run) implements Wake {}
+
+    record PromiseOver(long run) implements Wake {}
 
     record OutboxDue(String device) implements Wake {}
 
@@ -44,5 +50,8 @@ sealed interface Wake {
     /** A standstill that nothing confirms is sent once more. */
     record StopOnceMore(String axis) implements Wake {}
 
-    record FailureShown(String macro) implements Wake {}
+    record FailureShown(String family) implements Wake {}
+
+    /** The next value of a glide, or its end. */
+    record GlideDue(long axis) implements Wake {}
 }

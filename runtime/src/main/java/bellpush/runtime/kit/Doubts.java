@@ -1,6 +1,5 @@
 package bellpush.runtime.kit;
 
-import bellpush.config.model.Chip;
 import bellpush.config.model.Chip.Bus;
 import bellpush.config.model.Panel;
 import bellpush.config.model.Pin;

@@ -4,6 +4,9 @@ import bellpush.config.model.Command;
 import bellpush.config.model.Condition;
 import bellpush.config.model.Condition.Test;
 import bellpush.config.model.Macro;
+import bellpush.config.model.Move;
+import bellpush.config.model.Operand;
+import bellpush.config.model.Property;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.Site;
 import bellpush.config.model.Step;
@@ -25,6 +28,8 @@ final class Parts {
     /** A value of one property goes into another one. */
     record Copy(PropertyRef from, PropertyRef to) {}
 
+    private static final Value STANDSTILL = Value.of(0);
+
     final Set<String> runs = new LinkedHashSet<>();
     final Set<String> devices = new LinkedHashSet<>();
     final Set<String> switches = new LinkedHashSet<>();
@@ -33,6 +38,8 @@ final class Parts {
     final Map<PropertyRef, Set<Value>> values = new LinkedHashMap<>();
     final Map<PropertyRef, Set<Double>> limits = new LinkedHashMap<>();
     final List<Copy> copies = new ArrayList<>();
+    /** By how much it makes a number more or less, once for each time. */
+    final Map<PropertyRef, List<Double>> shifts = new LinkedHashMap<>();
     final Set<PropertyRef> changes = new TreeSet<>();
     final Set<PropertyRef> reads = new TreeSet<>();
     /** What it sets to fixed values only, and to which; all else that it changes is in {@link #acts}. */
@@ -49,6 +56,7 @@ final class Parts {
     static Parts of(Site site, Macro macro) {
         Parts parts = new Parts(site);
         parts.otherwise(macro.onFailure());
+        macro.onTakeover().ifPresent(parts.runs::add);
         macro.promise().ifPresent(parts::condition);
         macro.steps().forEach(parts::step);
         return parts;
@@ -77,17 +85,27 @@ final class Parts {
     }
 
     private void step(Step step) {
-        steps.add(step);
         own(step);
-        if (step instanceof Step.If branch) {
-            branch.then().forEach(this::step);
-            branch.otherwise().forEach(this::step);
+        switch (step) {
+            case Step.Guarded(Step inner, _) -> step(inner);
+            case Step.If branch -> {
+                steps.add(step);
+                branch.then().forEach(this::step);
+                branch.otherwise().forEach(this::step);
+            }
+            case Step.Together together -> {
+                steps.add(step);
+                together.branches().forEach(branch -> branch.forEach(this::step));
+            }
+            default -> steps.add(step);
         }
     }
 
     private void own(Step step) {
         switch (step) {
-            case Step.Set(Map<PropertyRef, Value> set, _) -> set.forEach(this::set);
+            case Step.Set(Map<PropertyRef, Operand> set, _, _) -> set.forEach(this::set);
+            case Step.Glide glide -> glide.values().forEach(this::glide);
+            case Step.Guarded guarded -> otherwise(guarded.otherwise());
             case Step.Do act -> command(act);
             case Step.Until until -> {
                 condition(until.condition());
@@ -100,15 +118,53 @@ final class Parts {
                 acts.add(ref);
             }
             case Step.Run run -> runs.add(run.macro());
-            case Step.Wait _,Step.Say _ -> {
+            case Step.Wait _,Step.Say _,Step.Stop _,Step.Together _ -> {
             }
         }
     }
 
-    private void set(PropertyRef ref, Value value) {
+    private void set(PropertyRef ref, Operand operand) {
         change(ref);
+        switch (operand) {
+            case Operand.Fixed(Value value) -> fixed(ref, value);
+            case Operand.Present(PropertyRef from) -> {
+                read(from);
+                copies.add(new Copy(from, ref));
+                acts.add(ref);
+            }
+            case Operand.Opposite() -> {
+                read(ref);
+                acts.add(ref);
+            }
+            case Operand.By(double change) -> {
+                read(ref);
+                shifts.computeIfAbsent(ref, _ -> new ArrayList<>()).add(change);
+                acts.add(ref);
+            }
+        }
+    }
+
+    private void fixed(PropertyRef ref, Value value) {
         sets.computeIfAbsent(ref, _ -> new LinkedHashSet<>()).add(value);
         speak(ref, value);
+    }
+
+    /** On its way it has other values, and what drives it has as well. The way is longest from the ends of what it can be. */
+    private void glide(PropertyRef ref, Value target) {
+        change(ref);
+        speak(ref, target);
+        acts.add(ref);
+        read(ref);
+        Property property = site.property(ref);
+        property.type().range().ifPresent(range -> limits.computeIfAbsent(ref, _ -> new TreeSet<>())
+                .addAll(List.of(range.min(), range.max())));
+        property.speeds().map(speeds -> new PropertyRef(ref.device(), speeds.by())).ifPresent(speed -> {
+            change(speed);
+            speak(speed, STANDSTILL);
+            acts.add(speed);
+        });
+        property.move().flatMap(Move::stop)
+                .ifPresent(stop -> command(new Step.Do(ref.device(), stop, Map.of(), property.at())));
     }
 
     private void change(PropertyRef ref) {
@@ -123,21 +179,28 @@ final class Parts {
 
     private void command(Step.Do act) {
         devices.add(act.device());
+        act.arguments().values().forEach(given -> {
+            if (given instanceof Operand.Present(PropertyRef from)) {
+                read(from);
+            }
+        });
         Command command = site.devices().get(act.device()).kind().commands().get(act.command());
         command.effect().forEach((name, effect) -> {
             PropertyRef ref = new PropertyRef(act.device(), name);
             changes.add(ref);
             steady(ref);
             switch (effect) {
-                case Command.Effect.Becomes(Value value) -> {
-                    speak(ref, value);
-                    sets.computeIfAbsent(ref, _ -> new LinkedHashSet<>()).add(value);
-                }
+                case Command.Effect.Becomes(Value value) -> fixed(ref, value);
                 case Command.Effect.FromArgument(String argument) -> {
-                    Value given = act.arguments().get(argument);
-                    if (given != null) {
-                        speak(ref, given);
-                        sets.computeIfAbsent(ref, _ -> new LinkedHashSet<>()).add(given);
+                    switch (act.arguments().get(argument)) {
+                        case null -> {
+                        }
+                        case Operand.Fixed(Value given) -> fixed(ref, given);
+                        case Operand.Present(PropertyRef from) -> {
+                            copies.add(new Copy(from, ref));
+                            acts.add(ref);
+                        }
+                        case Operand.Opposite _,Operand.By _ -> acts.add(ref);
                     }
                 }
                 case Command.Effect.FromProperty(String other) -> {

@@ -22,10 +22,13 @@ import java.util.concurrent.ConcurrentHashMap;
  * a stretch they do from all of it.
  */
 final class Regions {
+    private static final int POINTS_MAX = 300;
+
     private final Map<PropertyRef, List<Value>> byProperty = new ConcurrentHashMap<>();
     private final Map<PropertyRef, PropertyRef> joined = new HashMap<>();
     private final Map<PropertyRef, Set<Value>> values = new HashMap<>();
     private final Map<PropertyRef, Set<Double>> limits = new HashMap<>();
+    private final Map<PropertyRef, List<Double>> shifts = new HashMap<>();
     private final Site site;
 
     Regions(Site site, Collection<Parts> parts) {
@@ -35,6 +38,7 @@ final class Regions {
             p.values.forEach((ref, spoken) -> values.computeIfAbsent(root(ref), _ -> new LinkedHashSet<>())
                     .addAll(spoken));
             p.limits.forEach((ref, spoken) -> limits.computeIfAbsent(root(ref), _ -> new TreeSet<>()).addAll(spoken));
+            p.shifts.forEach((ref, by) -> shifts.computeIfAbsent(root(ref), _ -> new ArrayList<>()).addAll(by));
         }
     }
 
@@ -48,8 +52,29 @@ final class Regions {
         return byProperty.computeIfAbsent(property, ref -> {
             PropertyRef root = root(ref);
             return representatives(site.property(ref).type(), values.getOrDefault(root, Set.of()),
-                    limits.getOrDefault(root, Set.of()));
+                    shifts.containsKey(root) ? shifted(ref, root) : limits.getOrDefault(root, Set.of()));
         });
+    }
+
+    /**
+     * Where macros make it more or less, what it becomes is told apart only if what it was before is: each point that matters,
+     * and each end of its range, matters as many shifts before it, too.
+     */
+    private Set<Double> shifted(PropertyRef ref, PropertyRef root) {
+        Set<Double> points = new TreeSet<>(limits.getOrDefault(root, Set.of()));
+        values.getOrDefault(root, Set.of())
+                .forEach(value -> points.add(value instanceof Value.Num(double number) ? number : 0.0));
+        site.property(ref).type().range().ifPresent(range -> points.addAll(List.of(range.min(), range.max())));
+        List<Double> by = shifts.get(root);
+        for (int i = 0; i < by.size(); i++) {
+            Set<Double> before = new TreeSet<>();
+            points.forEach(point -> by.forEach(shift -> before.add(point - shift)));
+            points.addAll(before);
+            if (points.size() > POINTS_MAX) {
+                throw new Trial.TooLong("more than " + POINTS_MAX + " values of " + ref + " make a difference");
+            }
+        }
+        return points;
     }
 
     /** Whether the value is one that the macros speak of, and not just any other. */

@@ -237,7 +237,7 @@ final class Trial {
     /** Whether this is a moment to send it. */
     private void look(String device, Request request) {
         switch (request) {
-            case Request.SetProperty(long id, String name, Value value, _) -> {
+            case Request.SetProperty(long id, String name, Value value, _, _) -> {
                 PropertyRef ref = new PropertyRef(device, name);
                 steady(ref, Optional.of(value), id);
                 if (world.commanded(ref, now)) {

@@ -7,6 +7,7 @@ import bellpush.config.model.Site;
 import bellpush.config.model.Step;
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
@@ -31,9 +32,9 @@ final class Waits {
     private void chain(List<Step> steps) {
         Map<PropertyRef, Duration> coming = new TreeMap<>();
         for (int i = 0; i < steps.size(); i++) {
-            switch (steps.get(i)) {
+            switch (bare(steps.get(i))) {
                 case Step.Wait wait -> {
-                    boolean looks = i + 1 == steps.size() || steps.get(i + 1) instanceof Step.Until;
+                    boolean looks = i + 1 == steps.size() || bare(steps.get(i + 1)) instanceof Step.Until;
                     coming.entrySet().stream().filter(c -> wait.time().compareTo(c.getValue()) < 0 && !looks)
                             .max(Map.Entry.<PropertyRef, Duration>comparingByValue()
                                     .thenComparing(Map.Entry.comparingByKey()))
@@ -45,9 +46,17 @@ final class Waits {
                     chain(branch.otherwise());
                     coming.clear();
                 }
+                case Step.Together together -> {
+                    together.branches().forEach(this::chain);
+                    coming.clear();
+                }
+                case Step.Set set when set.confirm().isPresent() -> {
+                    confirmed(set, set.confirm().get());
+                    coming.keySet().removeAll(set.values().keySet());
+                }
                 case Step.Say _ -> {
                 }
-                case Step.Until _,Step.Run _ -> coming.clear();
+                case Step.Until _,Step.Run _,Step.Glide _ -> coming.clear();
                 case Step step -> Parts.changed(site, step).forEach(ref -> {
                     Duration takes = takes(step, ref);
                     if (takes.isPositive()) {
@@ -56,6 +65,23 @@ final class Waits {
                 });
             }
         }
+    }
+
+    private static Step bare(Step step) {
+        return step instanceof Step.Guarded(Step inner, _) ? bare(inner) : step;
+    }
+
+    /** Sent again before the device can have told: it begins anew each time, or is told twice what it does already. */
+    private void confirmed(Step.Set set, Step.Confirm confirm) {
+        set.values().keySet().stream().filter(ref -> site.property(ref).takes().compareTo(confirm.within()) > 0)
+                .max(Comparator.comparing((PropertyRef ref) -> site.property(ref).takes())
+                        .thenComparing(Comparator.naturalOrder()))
+                .ifPresent(ref -> found.add(new Finding(Finding.What.SHORT_WAIT, macro.name(), set.at(),
+                        "This is to be confirmed within " + confirm.within().toMillis() + " ms, and " + ref + " takes "
+                                + site.property(ref).takes().toMillis() + " ms to change.",
+                        "It is sent again before it can have been done.",
+                        "Give it more than " + site.property(ref).takes().toMillis() + " ms to be confirmed.", 1, 0,
+                        List.of())));
     }
 
     private Duration takes(Step step, PropertyRef ref) {

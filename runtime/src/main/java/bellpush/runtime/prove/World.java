@@ -10,6 +10,7 @@ import bellpush.config.model.Value;
 import bellpush.drivers.spi.Request;
 import bellpush.runtime.core.Belief;
 import bellpush.runtime.core.Elsewhere;
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.HashSet;
@@ -229,7 +230,7 @@ final class World implements Elsewhere {
         Map<PropertyRef, Unknown> targets = new LinkedHashMap<>();
         long takes = 0;
         switch (request) {
-            case Request.SetProperty(_, String name, Value value, _) -> {
+            case Request.SetProperty(_, String name, Value value, _, Duration over) -> {
                 PropertyRef ref = new PropertyRef(device, name);
                 Property property = slice.site().property(ref);
                 boolean there = isAlready(ref, value);
@@ -238,7 +239,7 @@ final class World implements Elsewhere {
                     property.unsettles().stream().map(other -> new PropertyRef(device, other))
                             .forEach(other -> targets.put(other, new Unknown(other, Unknown.Origin.EFFECT)));
                 }
-                takes = property.takes().toNanos();
+                takes = (over.isPositive() ? over : property.takes()).toNanos();
             }
             case Request.DoCommand act -> {
                 Command command = command(device, act);

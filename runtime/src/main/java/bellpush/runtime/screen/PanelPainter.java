@@ -1,6 +1,5 @@
 package bellpush.runtime.screen;
 
-import bellpush.config.model.Button;
 import bellpush.config.model.Device;
 import bellpush.config.model.LinkState;
 import bellpush.config.model.Site;

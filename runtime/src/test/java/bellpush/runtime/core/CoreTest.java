@@ -22,6 +22,7 @@ import bellpush.drivers.spi.Outcome;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 
 class CoreTest {
@@ -45,6 +46,66 @@ class CoreTest {
         stage.pass(1000);
         assertThat(stage.sent).endsWith("mixer dissolve!");
         assertThat(stage.sentAtMs.getLast()).isEqualTo(met + 200);
+    }
+
+    @Test
+    void aRefusalOfOneMessageSaysNothingOfTheSameValueSentOnceMore() {
+        Stage stage = new Stage(new TestSite().macro("slides", set("mixer.fill", "slides")).promise(
+                is("mixer.fill", "slides")).again(Macro.Again.RESTART).end()
+                .lamp("titles", rule(is("mixer.fill", "titles"), Pattern.STEADY)).site()).ready();
+        assertThat(stage.lamp("titles")).isEqualTo(Pattern.STEADY);
+        stage.press("slides");
+        long first = stage.requestOf.get("mixer fill=slides");
+        stage.press("slides");
+        assertThat(stage.requestOf.get("mixer fill=slides")).isNotEqualTo(first);
+        stage.put(new Input.Finished(stage.nowNanos(), "mixer", first, new Outcome.Refused("busy")));
+        assertThat(stage.lamp("titles")).as("the second may yet be obeyed").isNotEqualTo(Pattern.STEADY);
+        assertThat(stage.core.belief(ref("mixer.fill")).basis()).isNotEqualTo(Belief.Basis.REPORTED);
+    }
+
+    @Test
+    void whatWasAskedTooEarlyIsAskedOnceMore() {
+        Stage stage = new Stage(new TestSite().macro("slides", set("mixer.fill", "slides")).end().site());
+        stage.link("mixer", LinkState.UP);
+        long early = stage.requestOf.get("mixer fill?");
+        stage.press("slides");
+        stage.outcome("mixer", "mixer fill=slides", new Outcome.Sent());
+        stage.pass(2_000); // asking again comes to nothing, since the first question is still open
+        stage.news();
+        stage.put(new Input.Reported(stage.nowNanos(), "mixer", Map.of("fill", TestSite.value("titles")), early));
+        stage.put(new Input.Finished(stage.nowNanos(), "mixer", early, new Outcome.Done()));
+        assertThat(stage.core.belief(ref("mixer.fill")).basis()).isEqualTo(Belief.Basis.ASSUMED);
+        stage.pass(1_000);
+        assertThat(stage.news()).contains("mixer fill?");
+    }
+
+    @Test
+    void aRunThatTheEndOfAnotherLetsInStartsOnce() {
+        TestSite site = new TestSite();
+        site.macro("first", until(is("mixer.onAir", true), 1_000), set("mixer.fill", "slides"))
+                .again(Macro.Again.QUEUE).promise(is("mixer.fill", "slides")).end();
+        site.macro("second", set("mixer.fill", "titles"), say("second")).end();
+        Stage stage = new Stage(site.site()).ready();
+        stage.press("first");
+        stage.press("first"); // one more is queued
+        stage.report("mixer", "onAir", true); // the first waits for its promise
+        stage.press("second"); // and that is not waited for any more, so the queued one runs, through to its promise
+        stage.pass(5_000);
+        assertThat(stage.events("say")).hasSize(1);
+        assertThat(stage.events("done").stream().filter(e -> e.contains("macro=second"))).hasSize(1);
+        assertThat(stage.events("run")).hasSameSizeAs(
+                Stream.of("done", "failed", "stopped").flatMap(e -> stage.events(e).stream()).toList());
+    }
+
+    @Test
+    void whatRunsWhenTheShowEndsIsStoppedInTheLog() {
+        Stage stage = poem();
+        stage.press("poem");
+        stage.end();
+        assertThat(stage.events("stopped")).singleElement().asString().contains("macro=poem", "the show ends");
+        stage.pass(5_000);
+        assertThat(stage.events("done")).isEmpty();
+        assertThat(stage.events("failed")).isEmpty();
     }
 
     @Test

@@ -15,6 +15,7 @@ import bellpush.config.model.Look.Pattern;
 import bellpush.config.model.Source;
 import java.time.Duration;
 import java.util.List;
+import java.util.function.UnaryOperator;
 import java.util.stream.IntStream;
 import org.junit.jupiter.api.Test;
 
@@ -146,6 +147,25 @@ class GesturesTest {
         stage.edge(from, 351, "one", false);
         stage.pass(1000);
         assertThat(ran(stage)).containsExactly("one", "one");
+    }
+
+    /** Else the technician reads of a press, and of nothing that came of it. */
+    @Test
+    void aHoldThatIsLetGoTooEarlyIsNotedWhereNothingElseComesOfThePress() {
+        assertThat(notesOfAPressOf700Ms(b -> b.onHold(Duration.ofMillis(1500), "two"))).singleElement().asString()
+                .contains("was let go after 700 ms; it runs two only when held for 1500 ms");
+        assertThat(notesOfAPressOf700Ms(b -> b.onPress("one").onHold(Duration.ofMillis(1500), "two"))).isEmpty();
+        assertThat(notesOfAPressOf700Ms(b -> b.onHold(Duration.ofMillis(600), "two"))).isEmpty();
+    }
+
+    private static List<String> notesOfAPressOf700Ms(UnaryOperator<Button> button) {
+        Stage stage = new Stage(macros("one", "two").button(button.apply(Button.named("b", "b", Source.NONE))).site())
+                .ready();
+        stage.edge("b", true);
+        stage.pass(700);
+        stage.edge("b", false);
+        stage.pass(100);
+        return stage.events("note");
     }
 
     @Test

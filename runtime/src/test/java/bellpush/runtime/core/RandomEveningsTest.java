@@ -1,10 +1,16 @@
 package bellpush.runtime.core;
 
 import static bellpush.runtime.core.TestSite.act;
+import static bellpush.runtime.core.TestSite.confirmed;
 import static bellpush.runtime.core.TestSite.is;
+import static bellpush.runtime.core.TestSite.orGoOn;
+import static bellpush.runtime.core.TestSite.orRun;
 import static bellpush.runtime.core.TestSite.pause;
 import static bellpush.runtime.core.TestSite.ref;
+import static bellpush.runtime.core.TestSite.run;
 import static bellpush.runtime.core.TestSite.set;
+import static bellpush.runtime.core.TestSite.stop;
+import static bellpush.runtime.core.TestSite.together;
 import static bellpush.runtime.core.TestSite.until;
 import static org.assertj.core.api.Assertions.assertThat;
 
@@ -14,6 +20,7 @@ import bellpush.config.model.Knob;
 import bellpush.config.model.LinkState;
 import bellpush.config.model.Look.Pattern;
 import bellpush.config.model.Macro;
+import bellpush.config.model.Operand;
 import bellpush.config.model.Site;
 import bellpush.config.model.Source;
 import bellpush.config.model.Step;
@@ -37,10 +44,16 @@ import org.junit.jupiter.params.provider.ValueSource;
  */
 class RandomEveningsTest {
     private static final int EVENINGS = 60;
-    private static final int INPUTS = 800;
+    private static final int INPUTS = 1_000;
 
     private static final List<String> CONTACTS = List.of("poem", "clear", "swap", "both", "slow", "guard", "mode",
-            "left.push", "left.a", "left.b");
+            "branches", "sure", "take", "over", "halt", "hurry", "left.push", "left.a", "left.b");
+
+    private static final List<String> RARE = List.of("taken over by take", "running tidy first", "stopped by halt",
+            "stopped by hurry", "sent again, 2 of", "hurry took longer than",
+            "the fallback failed as well", "going on as the step says", "running clear instead",
+            "after it was sent 2 times",
+            "was stopped by", "is not known, so it cannot be set to its opposite");
 
     private static Site site() {
         Button push = Button.named("left.push", "left.push", Source.NONE).onPress("clear");
@@ -59,6 +72,23 @@ class RandomEveningsTest {
         site.macro("slow", set("camera.speed", 0.3)).onFailure(new Step.Otherwise.GoOn())
                 .promise(is("camera.speed", 0.3))
                 .end();
+        site.macro("branches",
+                together(List.of(set("mixer.left", new Operand.By(30)), pause(80), orGoOn(run("clear"))),
+                        List.of(orGoOn(confirmed(set("mixer.fill", "slides"), 150, 2)),
+                                until(is("mixer.onAir", false), 200)),
+                        List.of(together(List.of(pause(60)),
+                                List.of(set("mixer.preview", new Operand.Present(ref("mixer.fill"))))))),
+                pause(20)).lane("keyer").onTakeover("tidy").queue(3).onFailure(new Step.Otherwise.Instead("clear"))
+                .end();
+        site.macro("tidy", set("mixer.onAir", false), pause(90), orGoOn(set("mixer.left", new Operand.By(-30)))).end();
+        site.macro("sure", confirmed(set("mixer.onAir", new Operand.Opposite()), 100, 2), pause(30)).lane("keyer")
+                .within(250).promise(is("mixer.onAir", true)).end();
+        site.macro("take", set("mixer.fill", "stills"), pause(120)).lane("keyer").takesOver().end();
+        site.macro("over", run("branches"), run("sure")).takesOver().onTakeover("tidy").end();
+        site.macro("halt", stop()).end();
+        site.macro("hurry", stop("swap", "sure", "branches"), orGoOn(set("camera.speed", 0.5)),
+                orRun(run("clear"), "tidy"), pause(500)).within(400)
+                .again(Macro.Again.RESTART).end();
         site.button("swap", button -> button.onTwice(Duration.ofMillis(300), "poem"));
         return site.site();
     }
@@ -74,7 +104,9 @@ class RandomEveningsTest {
         final Set<Long> pastKeyer = new HashSet<>();
         long inKeyer;
         final Map<Long, String> macroOf = new HashMap<>();
-        long leftSentAt = Long.MIN_VALUE;
+        long leftSentAt = Long.MIN_VALUE / 2;
+        /** What is to have happened in some evening, or the test tries less than it says. */
+        final Set<String> happened = new HashSet<>();
 
         World(long seed) {
             random = new SplittableRandom(seed);
@@ -90,7 +122,7 @@ class RandomEveningsTest {
             switch (effect) {
                 case Effect.Send send -> {
                     open.add(send);
-                    if (send.request() instanceof Request.SetProperty(_, String p, _, _) && p.equals("left")) {
+                    if (send.request() instanceof Request.SetProperty(_, String p, _, _, _) && p.equals("left")) {
                         assertThat(clock.now() - leftSentAt).as("pace of mixer.left")
                                 .isGreaterThanOrEqualTo(TestSite.PACE.toNanos());
                         leftSentAt = clock.now();
@@ -98,6 +130,9 @@ class RandomEveningsTest {
                 }
                 case Effect.Record(Event event) -> {
                     Object run = event.details().get("run");
+                    String words = event.details().getOrDefault("why", "") + " "
+                            + event.details().getOrDefault("text", "");
+                    RARE.stream().filter(words::contains).forEach(happened::add);
                     switch (event.what()) {
                         case "run" -> {
                             started.add((Long) run);
@@ -105,7 +140,7 @@ class RandomEveningsTest {
                         }
                         case "done", "failed", "stopped" -> ended.add((Long) run);
                         case "step" -> {
-                            if (!macroOf.get(run).equals("slow")) {
+                            if (!Set.of("slow", "halt").contains(macroOf.get(run))) {
                                 stepInKeyer((Long) run);
                             }
                         }
@@ -141,7 +176,7 @@ class RandomEveningsTest {
 
         void something() {
             clock.pass(random.nextLong(0, 120_000_000), this::put);
-            switch (random.nextInt(12)) {
+            switch (random.nextInt(16)) {
                 case 0, 1, 2, 3 -> {
                     String button = CONTACTS.get(random.nextInt(CONTACTS.size()));
                     put(new Input.Contact(clock.now(), button, true));
@@ -160,7 +195,10 @@ class RandomEveningsTest {
                     put(new Input.LinkChanged(clock.now(), random.nextBoolean() ? "mixer" : "camera", LinkState.UP,
                             "random"));
                 case 7 -> put(new Input.Reported(clock.now(), "mixer",
-                        Map.of("onAir", TestSite.value(random.nextBoolean()), "fill", TestSite.value("slides")), 0));
+                        Map.of("onAir", TestSite.value(random.nextBoolean()), "fill", TestSite.value("slides"), "left",
+                                TestSite.value(random.nextInt(100)), "preview", TestSite.value("stills")),
+                        0));
+                case 8 -> put(new Input.LinkChanged(clock.now(), "mixer", LinkState.UP, "random"));
                 default -> answer();
             }
         }
@@ -180,7 +218,7 @@ class RandomEveningsTest {
             put(new Input.Finished(clock.now(), send.device(), id, outcome));
             if (send.device().equals("mixer") && !(outcome instanceof Outcome.Refused)) {
                 switch (send.request()) {
-                    case Request.SetProperty(_, String p, var value, _) -> put(
+                    case Request.SetProperty(_, String p, var value, _, _) -> put(
                             new Input.Reported(clock.now(), "mixer", Map.of(p, value), id));
                     case Request.DoCommand _ -> put(
                             new Input.Reported(clock.now(), "mixer", Map.of("onAir", TestSite.value(true)), 0));
@@ -194,6 +232,7 @@ class RandomEveningsTest {
     @ParameterizedTest
     @ValueSource(longs = {1, 1_000_001, 2_000_003})
     void whatMustAlwaysBeTrueIsTrue(long firstSeed) {
+        Set<String> happened = new HashSet<>();
         for (long seed = firstSeed; seed < firstSeed + EVENINGS; seed++) {
             try {
                 World world = new World(seed);
@@ -204,9 +243,11 @@ class RandomEveningsTest {
                 world.clock.pass(60_000_000_000L, world::put);
                 assertThat(world.ended).as("every run that started has ended").isEqualTo(world.started);
                 assertThat(world.core.running()).isEmpty();
+                happened.addAll(world.happened);
             } catch (AssertionError | RuntimeException e) {
                 throw new AssertionError("seed " + seed, e);
             }
         }
+        assertThat(happened).containsAll(RARE);
     }
 }

@@ -6,6 +6,7 @@ import bellpush.config.model.Site;
 import bellpush.config.model.Value;
 import bellpush.drivers.spi.Outcome;
 import bellpush.drivers.spi.Request;
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
@@ -48,7 +49,8 @@ final class Stage {
             switch (effect) {
                 case Effect.Send(String device, Request request) -> {
                     String words = device + " " + switch (request) {
-                        case Request.SetProperty(_, String p, Value v, _) -> p + "=" + v;
+                        case Request.SetProperty(_, String p, Value v, _, Duration over) -> p + "=" + v
+                                + (over.isZero() ? "" : " over " + over.toMillis());
                         case Request.DoCommand(_, String c, _, _) -> c + "!";
                         case Request.AskProperty(_, String p) -> p + "?";
                     };

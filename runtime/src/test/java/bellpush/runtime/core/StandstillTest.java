@@ -14,6 +14,7 @@ import bellpush.config.model.Kind;
 import bellpush.config.model.LinkState;
 import bellpush.config.model.Panel;
 import bellpush.config.model.Pin;
+import bellpush.config.model.Property;
 import bellpush.config.model.Site;
 import bellpush.config.model.Source;
 import bellpush.config.model.Step;
@@ -24,6 +25,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.function.UnaryOperator;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
@@ -34,6 +36,10 @@ class StandstillTest {
 
     /** A stick on the mixer's left, which goes both ways from 0. */
     private static Stage stage(TestSite site, String driver, boolean confirms) {
+        return stage(site, kind -> spokenTo(kind, driver, confirms), confirms);
+    }
+
+    private static Stage stage(TestSite site, UnaryOperator<Kind> change, boolean confirms) {
         Site made = site.site();
         Joystick.Axis axis = new Joystick.Axis("pan",
                 Optional.of(new Joystick.Wire.Analogue(new Pin.OfChip("adc", "0", 0), new Fader.Calibration(0, 0.5, 1),
@@ -44,8 +50,8 @@ class StandstillTest {
                 Map.of("stick", new Joystick("stick", "STICK", Map.of("pan", axis), Optional.empty(), Source.NONE)),
                 p.lamps(), p.rows(), p.signs(), p.face());
         Map<String, Device> devices = new LinkedHashMap<>(made.devices());
-        devices.computeIfPresent("mixer", (name, d) -> new Device(name, d.label(), spokenTo(d.kind(), driver, confirms),
-                d.address(), d.port(), d.settings(), d.at()));
+        devices.computeIfPresent("mixer", (name, d) -> new Device(name, d.label(), change.apply(d.kind()), d.address(),
+                d.port(), d.settings(), d.at()));
         Stage stage = new Stage(
                 new Site(made.folder(), made.name(), made.frameRate(), made.limits(), panel, devices, made.macros()));
         stage.ready();
@@ -66,6 +72,17 @@ class StandstillTest {
         return new Kind(k.name(), k.about(), driver, k.stream(), k.port(), k.framing(), k.envelope(), k.properties(),
                 k.commands(), k.reports(), k.greeting(), k.asks(), k.askEvery(), k.heartbeat(), k.fastest(), answers,
                 k.settings(), k.at());
+    }
+
+    /** Moving it left makes it unknown what fills the key. */
+    private static Kind unsettling(Kind k) {
+        Map<String, Property> properties = new LinkedHashMap<>(k.properties());
+        properties.computeIfPresent("left", (name, p) -> new Property(name, p.about(), p.type(), p.set(), p.ask(),
+                p.answer(), p.report(), p.reported(), p.initial(), p.fastest(), p.takes(), p.steadyWhile(),
+                List.of("fill"), p.at()));
+        return new Kind(k.name(), k.about(), k.driver(), k.stream(), k.port(), k.framing(), k.envelope(), properties,
+                k.commands(), k.reports(), k.greeting(), k.asks(), k.askEvery(), k.heartbeat(), k.fastest(),
+                k.answers(), k.settings(), k.at());
     }
 
     private static Stage tcp() {
@@ -101,6 +118,103 @@ class StandstillTest {
         stick(stage, 0.5);
         passSending(stage, 3_000);
         assertThat(stage.sent).containsExactly("mixer left=100", STILL, STILL, STILL, STILL);
+    }
+
+    @Test
+    void aSpeedThatMayHaveComeAfterTheStandstillIsStoppedOnceMore() {
+        Stage stage = stage(new TestSite(), "udp", true);
+        stick(stage, 1);
+        stage.pass(20);
+        stick(stage, 0.5);
+        stage.outcome("mixer", STILL, new Outcome.Done());
+        assertThat(stage.news()).containsExactly("mixer left=100", STILL);
+        stage.outcome("mixer", "mixer left=100", new Outcome.Done());
+        assertThat(stage.news()).containsExactly(STILL);
+        assertThat(stage.core.atRest()).isFalse();
+        stage.outcome("mixer", STILL, new Outcome.Done());
+        assertThat(stage.core.atRest()).isTrue();
+        passSending(stage, 3_000);
+        assertThat(stage.news()).isEmpty();
+    }
+
+    @Test
+    void aStandstillOfAMacroIsSentMoreThanOnceAsWell() {
+        TestSite site = new TestSite();
+        site.macro("stop", set("mixer.left", 0)).end();
+        Stage stage = stage(site, "udp", false);
+        push(stage);
+        stage.press("stop");
+        passSending(stage, 3_000);
+        assertThat(stage.sent).containsExactly("mixer left=100", STILL, STILL, STILL, STILL);
+    }
+
+    @Test
+    void aSpeedOfWhichNoAnswerCameMayStillBeOnItsWay() {
+        Stage stage = stage(new TestSite(), "udp", true);
+        stick(stage, 1);
+        stage.pass(20);
+        stick(stage, 0.5);
+        stage.outcome("mixer", STILL, new Outcome.Done());
+        stage.news();
+        stage.outcome("mixer", "mixer left=100", new Outcome.Failed("no answer"));
+        assertThat(stage.news()).contains(STILL);
+    }
+
+    @Test
+    void aStreamKeepsTheOrderSoNothingIsStoppedOnceMore() {
+        Stage stage = stage(new TestSite(), "tcp", true);
+        stick(stage, 1);
+        stage.pass(20);
+        stick(stage, 0.5);
+        stage.outcome("mixer", STILL, new Outcome.Done());
+        stage.news();
+        stage.outcome("mixer", "mixer left=100", new Outcome.Done());
+        assertThat(stage.news()).isEmpty();
+    }
+
+    @ParameterizedTest
+    @ValueSource(booleans = {false, true})
+    void whereADeviceHasComeToStandIsAskedOnceItStands(boolean byMacro) {
+        TestSite site = new TestSite();
+        site.macro("stop", set("mixer.left", 0)).end();
+        Stage stage = stage(site, StandstillTest::unsettling, false);
+        stage.outcome("mixer", "mixer fill?", new Outcome.Done()); // asked when the link came up
+        stick(stage, 1);
+        stage.outcome("mixer", "mixer left=100", new Outcome.Sent());
+        stage.pass(2_000);
+        assertThat(stage.news()).as("while it moves").doesNotContain("mixer fill?");
+        if (byMacro) {
+            stage.press("stop");
+        } else {
+            stick(stage, 0.5);
+        }
+        stage.outcome("mixer", STILL, new Outcome.Sent());
+        stage.pass(2_000);
+        assertThat(stage.news()).containsOnlyOnce("mixer fill?");
+    }
+
+    @Test
+    void whatARefusedSpeedWouldHaveUnsettledIsAsked() {
+        Stage stage = stage(new TestSite(), StandstillTest::unsettling, false);
+        stage.outcome("mixer", "mixer fill?", new Outcome.Done());
+        stick(stage, 1);
+        stage.outcome("mixer", "mixer left=100", new Outcome.Refused("no"));
+        stage.pass(2_000);
+        assertThat(stage.news()).containsOnlyOnce("mixer fill?");
+    }
+
+    @Test
+    void whatMovesAgainIsNotAskedWhereItStands() {
+        Stage stage = stage(new TestSite(), StandstillTest::unsettling, false);
+        stage.outcome("mixer", "mixer fill?", new Outcome.Done());
+        stick(stage, 1);
+        stage.outcome("mixer", "mixer left=100", new Outcome.Sent());
+        stage.pass(500);
+        stick(stage, 0.5);
+        stage.outcome("mixer", STILL, new Outcome.Sent());
+        stick(stage, 1);
+        stage.pass(2_000);
+        assertThat(stage.news()).doesNotContain("mixer fill?");
     }
 
     @Test

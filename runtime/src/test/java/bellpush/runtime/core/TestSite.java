@@ -17,6 +17,7 @@ import bellpush.config.model.LampRule;
 import bellpush.config.model.Limits;
 import bellpush.config.model.Look;
 import bellpush.config.model.Macro;
+import bellpush.config.model.Operand;
 import bellpush.config.model.Panel;
 import bellpush.config.model.Pin;
 import bellpush.config.model.Property;
@@ -75,7 +76,44 @@ final class TestSite {
         for (int i = 0; i < pairs.length; i += 2) {
             values.put(ref((String) pairs[i]), value(pairs[i + 1]));
         }
-        return new Step.Set(values, Source.NONE);
+        return Step.Set.to(values, Source.NONE);
+    }
+
+    static Step set(String property, Operand operand) {
+        return new Step.Set(Map.of(ref(property), operand), Optional.empty(), Source.NONE);
+    }
+
+    /** The same set, to be reported within a time, and sent so often in all. */
+    static Step confirmed(Step set, int ms, int times) {
+        return new Step.Set(((Step.Set) set).values(),
+                Optional.of(new Step.Confirm(Duration.ofMillis(ms), times)), Source.NONE);
+    }
+
+    /** A step that goes on when it fails. */
+    static Step orGoOn(Step step) {
+        return new Step.Guarded(step, new Step.Otherwise.GoOn());
+    }
+
+    static Step orStop(Step step) {
+        return new Step.Guarded(step, new Step.Otherwise.Stop());
+    }
+
+    static Step orRun(Step step, String macro) {
+        return new Step.Guarded(step, new Step.Otherwise.Instead(macro));
+    }
+
+    static Step run(String macro) {
+        return new Step.Run(macro, Source.NONE);
+    }
+
+    @SafeVarargs
+    @SuppressWarnings("varargs") // only read
+    static Step together(List<Step>... branches) {
+        return new Step.Together(List.of(branches), Source.NONE);
+    }
+
+    static Step stop(String... families) {
+        return new Step.Stop(List.of(families), Source.NONE);
     }
 
     static Step act(String command) {
@@ -189,9 +227,15 @@ final class TestSite {
         private Macro.Again again = Macro.Again.IGNORE;
         private Step.Otherwise onFailure = new Step.Otherwise.Stop();
         private Optional<Condition> promise = Optional.empty();
+        private String family;
+        private boolean takesOver;
+        private Optional<String> onTakeover = Optional.empty();
+        private int repeatsMax = 1;
+        private Duration within = Limits.DEFAULT.macro();
 
         private MacroBuilder(String name, List<Step> steps) {
             this.name = name;
+            this.family = name;
             this.steps = steps;
         }
 
@@ -202,6 +246,32 @@ final class TestSite {
 
         MacroBuilder again(Macro.Again what) {
             again = what;
+            return this;
+        }
+
+        MacroBuilder family(String what) {
+            family = what;
+            return this;
+        }
+
+        MacroBuilder takesOver() {
+            takesOver = true;
+            return this;
+        }
+
+        MacroBuilder onTakeover(String macro) {
+            onTakeover = Optional.of(macro);
+            return this;
+        }
+
+        MacroBuilder queue(int most) {
+            again = Macro.Again.QUEUE;
+            repeatsMax = most;
+            return this;
+        }
+
+        MacroBuilder within(int ms) {
+            within = Duration.ofMillis(ms);
             return this;
         }
 
@@ -216,8 +286,8 @@ final class TestSite {
         }
 
         TestSite end() {
-            macros.put(name, new Macro(name, name, lanes, again, onFailure, steps, promise, Duration.ofSeconds(2),
-                    Source.NONE));
+            macros.put(name, new Macro(name, family, name, lanes, takesOver, onTakeover, again, repeatsMax,
+                    onFailure, within, steps, promise, Duration.ofSeconds(2), Source.NONE));
             List<LampRule> rules = promise.map(p -> List.of(rule(p, Look.Pattern.STEADY))).orElse(List.of());
             Lamp lamp = Lamp.named(name, name, rules, Source.NONE);
             lamps.put(name, lamp);
@@ -247,11 +317,15 @@ final class TestSite {
         List.of("slides", "titles", "stills").forEach(n -> fills.put(n, Value.of(n)));
         put(properties, "onAir", flag, true, Duration.ZERO);
         put(properties, "fill", new PropertyType.Choice(fills), true, Duration.ZERO);
+        put(properties, "preview", new PropertyType.Choice(fills), true, Duration.ZERO);
         put(properties, "left", new PropertyType.Whole(-1000, 1000, "", Optional.empty()), true, PACE);
         Map<String, Command> commands = new LinkedHashMap<>();
         commands.put("dissolve", new Command("dissolve", "", Map.of(), new Template.Text("D"),
                 Map.of("onAir", new Command.Effect.Becomes(Value.of(true))), Duration.ofSeconds(1), Source.NONE,
                 false));
+        commands.put("move", new Command("move", "",
+                Map.of("to", new PropertyType.Whole(-500, 500, "", Optional.empty())), new Template.Text("M {to}"),
+                Map.of("left", new Command.Effect.FromArgument("to")), Duration.ZERO, Source.NONE, false));
         commands.put("swap", new Command("swap", "", Map.of(), new Template.Text("S"),
                 Map.of("onAir", new Command.Effect.Opposite()), Duration.ZERO, Source.NONE, false));
         commands.put("stop", new Command("stop", "", Map.of(), new Template.Text("X"),

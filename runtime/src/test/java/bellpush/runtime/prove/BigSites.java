@@ -116,12 +116,12 @@ final class BigSites {
         List<Condition> promised = new java.util.ArrayList<>(
                 look.entrySet().stream().map(e -> is(e.getKey(), e.getValue())).toList());
         List<Step> steps = List.of(
-                new Step.Set(Map.of(on, Value.of(false)), at.get()),
+                Step.Set.to(Map.of(on, Value.of(false)), at.get()),
                 new Step.Until(is(on, Value.of(false)), within, stop, at.get()),
-                new Step.Set(look, at.get()),
-                new Step.Set(light, at.get()),
+                Step.Set.to(look, at.get()),
+                Step.Set.to(light, at.get()),
                 new Step.If(is(program, source), List.of(new Step.Say("there", at.get())),
-                        List.of(new Step.Remember(preview, at.get()), new Step.Set(Map.of(preview, source), at.get()),
+                        List.of(new Step.Remember(preview, at.get()), Step.Set.to(Map.of(preview, source), at.get()),
                                 new Step.Until(is(preview, source), within, stop, at.get()),
                                 new Step.Do(switcher, "dissolve", Map.of(), at.get()),
                                 new Step.Until(is(program, source), within, stop, at.get()),

@@ -342,7 +342,7 @@ final class EveryState {
             long takes = 0;
             Map<String, Property> properties = site.devices().get(device).kind().properties();
             switch (request) {
-                case Request.SetProperty(_, String name, Value value, _) -> {
+                case Request.SetProperty(_, String name, Value value, _, _) -> {
                     to.put(name, value);
                     takes = properties.get(name).takes().toNanos();
                     boolean there = truth.get(new PropertyRef(device, name)).equals(value)

@@ -10,6 +10,7 @@ import bellpush.config.model.Framing;
 import bellpush.config.model.Kind;
 import bellpush.config.model.Limits;
 import bellpush.config.model.Macro;
+import bellpush.config.model.Operand;
 import bellpush.config.model.Panel;
 import bellpush.config.model.Property;
 import bellpush.config.model.PropertyRef;
@@ -193,11 +194,11 @@ final class SmallSites {
     private Condition promise(List<Step> steps) {
         Map<PropertyRef, Value> set = new LinkedHashMap<>();
         steps.forEach(step -> {
-            if (step instanceof Step.Set(var values, _)) {
-                set.putAll(values);
+            if (step instanceof Step.Set(var values, _, _)) {
+                put(values, set);
             } else if (step instanceof Step.If(_, var then, var otherwise, _) && then.isEmpty()
-                    && !otherwise.isEmpty() && otherwise.getFirst() instanceof Step.Set(var values, _)) {
-                set.putAll(values);
+                    && !otherwise.isEmpty() && otherwise.getFirst() instanceof Step.Set(var values, _, _)) {
+                put(values, set);
             }
         });
         if (set.isEmpty() || random.nextInt(8) == 0) {
@@ -207,13 +208,21 @@ final class SmallSites {
                 e -> new Condition.Is(e.getKey(), new Condition.Test.Equal(e.getValue()))).toList());
     }
 
+    private static void put(Map<PropertyRef, Operand> values, Map<PropertyRef, Value> into) {
+        values.forEach((ref, operand) -> {
+            if (operand instanceof Operand.Fixed(Value value)) {
+                into.put(ref, value);
+            }
+        });
+    }
+
     /** "It is so already, so there is nothing to do": right only if that is known. */
     private Step unless() {
         PropertyRef ref = ref();
         Value value = any(type(ref));
         Source at = at();
         return new Step.If(new Condition.Is(ref, new Condition.Test.Equal(value)), List.of(),
-                List.of(new Step.Set(Map.of(ref, value), at())), at);
+                List.of(Step.Set.to(Map.of(ref, value), at())), at);
     }
 
     private List<Step> steps(int macro, int count, int depth) {
@@ -233,7 +242,7 @@ final class SmallSites {
                     PropertyRef ref = ref();
                     values.put(ref, any(type(ref)));
                 }
-                yield new Step.Set(values, at);
+                yield Step.Set.to(values, at);
             }
             case 4, 5 -> {
                 List<String> devices = List.copyOf(kinds.keySet());

@@ -59,7 +59,7 @@ public final class TinySite {
         Panel panel = Panel.of(Map.of("lights", button), Map.of("house", knob), Map.of("lights", lamp), List.of(),
                 Panel.Signs.DEFAULT);
         Macro macro = new Macro("lights-up", "Lights up", List.of(), Macro.Again.IGNORE, new Step.Otherwise.Stop(),
-                List.of(new Step.Wait(wait, Source.NONE), new Step.Set(Map.of(ON, Value.of(true)), Source.NONE)),
+                List.of(new Step.Wait(wait, Source.NONE), Step.Set.to(Map.of(ON, Value.of(true)), Source.NONE)),
                 Optional.empty(), Duration.ofSeconds(3), Source.NONE);
         return new Site(Path.of("."), "Tiny hall", new FrameRate(25, 1), Limits.DEFAULT, panel,
                 Map.of("dimmer", device), Map.of("lights-up", macro));

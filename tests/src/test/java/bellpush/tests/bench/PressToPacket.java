@@ -218,7 +218,7 @@ final class PressToPacket {
                 Duration.ZERO, Answers.NONE, Map.of(), Source.NONE);
         Device device = new Device("dimmer", "Dimmer", kind, "127.0.0.1", port, Map.of(), Source.NONE);
         Macro macro = new Macro("go", "Go", List.of(), Macro.Again.IGNORE, new Step.Otherwise.Stop(),
-                List.of(new Step.Set(Map.of(new PropertyRef("dimmer", "level"), Value.of(100)), Source.NONE)),
+                List.of(Step.Set.to(Map.of(new PropertyRef("dimmer", "level"), Value.of(100)), Source.NONE)),
                 Optional.empty(), Duration.ofSeconds(1), Source.NONE);
         Lamp lamp = Lamp.named("go", "Go", List.of(), Source.NONE);
         Button button = Button.named("go", "Go", Source.NONE).onPress("go").with(lamp)

@@ -295,8 +295,9 @@ final class Checks {
 
     /** What it costs to wait for a finger. The share of an emulated processor is for comparing only. */
     String idle() throws IOException, InterruptedException, Failure {
-        Fingers.rest(8_000); // compilers and collectors have settled
-        int seconds = 20;
+        boolean told = Double.isInfinite(reader.wakesInSecond()); // and then soon, since it keeps the machine busy
+        Fingers.rest(told ? 2_000 : 8_000); // compilers and collectors have settled
+        int seconds = told ? 5 : 20;
         Program.Cost before = bench.program.cost();
         Thread.sleep(seconds * 1_000L);
         Program.Cost cost = bench.program.cost().since(before);

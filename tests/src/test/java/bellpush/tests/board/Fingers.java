@@ -9,7 +9,6 @@ import java.util.function.IntConsumer;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.locks.LockSupport;
 import java.util.stream.LongStream;
-import java.util.stream.Stream;
 
 /**
  * What hands do to contacts. The simulated chip hands each edge to a kernel thread, and an edge is forgotten that comes before that

@@ -13,7 +13,7 @@ enum Reader {
      * the first is lost whenever the program stands still for longer than lies between them, as while memory is tidied up. So it
      * is held to a hand that turns slowly, and what it makes of a spun knob is only told.
      */
-    PI4J(10, 200, false, Double.POSITIVE_INFINITY);
+    PI4J(10, 100, false, Double.POSITIVE_INFINITY);
 
     private final int detentsInSecond;
     private final int detents;

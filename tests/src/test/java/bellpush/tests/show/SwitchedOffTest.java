@@ -99,6 +99,7 @@ class SwitchedOffTest {
         for (Step step : steps) {
             switch (step) {
                 case Step.Set set -> set.values().keySet().forEach(p -> devices.add(p.device()));
+                case Step.Glide glide -> glide.values().keySet().forEach(p -> devices.add(p.device()));
                 case Step.Do act -> devices.add(act.device());
                 case Step.Until until -> devices.addAll(devicesOf(until.condition()));
                 case Step.If branch -> {
@@ -109,7 +110,9 @@ class SwitchedOffTest {
                 case Step.Remember remember -> devices.add(remember.property().device());
                 case Step.Restore restore -> devices.add(restore.property().device());
                 case Step.Run run -> devices.addAll(touches(hall.site.macros().get(run.macro()).steps()));
-                case Step.Wait _,Step.Say _ -> {
+                case Step.Together together -> together.branches().forEach(branch -> devices.addAll(touches(branch)));
+                case Step.Guarded guarded -> devices.addAll(touches(List.of(guarded.step())));
+                case Step.Wait _,Step.Say _,Step.Stop _ -> {
                 }
             }
         }

@@ -13,11 +13,16 @@ final class ConditionShape {
     static final Shape OF_KIND = new RefShape("conditionOfKind", ConditionShape::kind, "a condition in braces",
             "{ \"key.onAir\": true }");
 
-    private static final Shape TEST = either(text(0, 1000), number(0), flag(),
-            byKey("a comparison",
-                    object("a comparison").need("above", number(0), "Holds for values greater than this."),
-                    object("a comparison").need("below", number(0), "Holds for values less than this."),
-                    object("a comparison").need("not", VALUE, "Holds for every value but this.")));
+    private static final ObjectShape ABOVE = object("a comparison").need("above", number(0),
+            "Holds for values greater than this.");
+    private static final ObjectShape BELOW = object("a comparison").need("below", number(0),
+            "Holds for values less than this.");
+    private static final Shape TEST_OF_KIND = either(text(0, 1000), number(0), flag(), byKey("a comparison", ABOVE,
+            BELOW, object("a comparison").need("not", VALUE, "Holds for every value but this.")));
+    private static final Shape TEST = either(text(0, 1000), number(0), flag(), byKey("a comparison", ABOVE, BELOW,
+            object("a comparison").need("not", VALUE_OR_ARGUMENT, "Holds for every value but this."),
+            object("a comparison").need("argument", PROPERTY,
+                    "Holds for the value of this argument of the macro.")));
 
     private ConditionShape() {}
 
@@ -34,7 +39,7 @@ final class ConditionShape {
     }
 
     private static Shape kind() {
-        return logic(OF_KIND).entries(PROPERTY, "property", TEST,
+        return logic(OF_KIND).entries(PROPERTY, "property", TEST_OF_KIND,
                 "The value the property must have, or a comparison.");
     }
 

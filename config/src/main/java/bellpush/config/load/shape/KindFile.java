@@ -49,13 +49,24 @@ final class KindFile {
 
     private static final Shape COMMAND = object("a command").may("about", ABOUT, "What it does.")
             .need("send", TEMPLATE, "The message that makes the device do it.")
-            .may("arguments", map("the arguments", PROPERTY, "argument", typed("an argument", KindFile::bare),
+            .may("arguments", map("the arguments", PROPERTY, "argument", argument(),
                     "A value that is given with the command."), "Values that are given with the command.")
             .may("effect", map("the effects", PROPERTY, "property", EFFECT, "What the property becomes."),
                     "What it does to properties of the device.")
             .may("takes", DURATION, "How long the device needs until the effect is complete.")
             .may("urgent", flag(),
                     "For a stop: it leaves before everything that waits for the device. Without it: false.");
+
+    private static final Shape MOVE = object("a move")
+            .need("send", TEMPLATE, "The message; it has the fields {value} and {over}.")
+            .need("counts", word("ms", "s", "frames"), "What {over} counts.")
+            .may("longest", DURATION, "The longest time that the device takes. Without it: an hour.")
+            .may("stop", PROPERTY, "The command that ends the move where it is.");
+
+    private static final Shape SPEEDS = object("a table of speeds")
+            .need("by", PROPERTY, "The property of the same kind that is its speed.")
+            .need("table", list(list(number(0.5), "A number", 2, 2), "An entry", 1, 1000),
+                    "Speeds in rising order, each with the units per second that it makes.");
 
     static final Shape SHAPE = file("a kind").may("about", ABOUT, "What device this is.")
             .need("driver", NAME.such("tcp"), "tcp, udp, osc, or the name of a driver from another jar.")
@@ -85,12 +96,19 @@ final class KindFile {
         ObjectShape of(String noun);
     }
 
+    /** What values an argument takes: of a command or of a macro. */
+    static Shape argument() {
+        return typed("an argument", KindFile::bare);
+    }
+
     private static ObjectShape bare(String noun) {
         return object(noun).may("about", ABOUT, "What it is.");
     }
 
     private static ObjectShape property(String noun) {
         return bare(noun).may("set", TEMPLATE, "The message that changes it.")
+                .may("move", MOVE, "How the device itself moves it to a value within a time.")
+                .may("speeds", SPEEDS, "How fast it goes at each value of its speed.")
                 .may("ask", TEMPLATE, "The message that asks for it.")
                 .may("answer", TEMPLATE, "What the device says to that question, and at no other time.")
                 .may("report", TEMPLATE, "What the device may say about it at any time.")

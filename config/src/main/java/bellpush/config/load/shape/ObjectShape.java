@@ -89,7 +89,7 @@ public final class ObjectShape extends Shape {
         List<String> missing = new ArrayList<>(keys.keySet());
         var close = DidYouMean.closest(key, missing);
         if (entries != null && close.isEmpty()) {
-            verdict.problem(member.spot(), "\"" + key + "\" cannot be the name of a " + entries.noun + ".",
+            verdict.problem(member.spot(), "\"" + key + "\" cannot be the name of " + article(entries.noun) + ".",
                     "The name must be " + entries.names.rule() + ".",
                     entries.names.mended(key).map(name -> "Write \"" + name + "\".")
                             .orElseGet(() -> "Write a name such as " + entries.names.example() + "."));
@@ -99,6 +99,10 @@ public final class ObjectShape extends Shape {
                 "A key that nothing reads would look as if it did something.",
                 close.map(name -> "Did you mean \"" + name + "\"?").orElseGet(
                         () -> missing.isEmpty() ? "Remove it." : "Known here: " + DidYouMean.list(missing) + "."));
+    }
+
+    private static String article(String noun) {
+        return ("aeiou".indexOf(noun.charAt(0)) < 0 ? "a " : "an ") + noun;
     }
 
     /** The keys that a value of this shape must have. */

@@ -38,6 +38,10 @@ final class PanelFile {
             .may("about", ABOUT, "What it tells, for the volunteer's cue card.")
             .may("rules", RULES, "The first rule that holds decides what it shows; none: off.");
 
+    /** A macro, by its name or with values for its arguments. */
+    private static final Shape RUN = either(NAME,
+            run(object("a macro to run"), VALUE, "The macro that runs."));
+
     private static final Shape BUTTON = object("a button").need("label", LABEL, "What stands beside it on the panel.")
             .may("pin", PinShape.PIN, PIN_ABOUT)
             .may("activeHigh", flag(), "Whether pressing makes the pin high. Without it: false, it pulls to ground.")
@@ -49,13 +53,13 @@ final class PanelFile {
                     "Closed for longer than this, the button is taken to be stuck. Without it: 30 s.")
             .may("lamp", either(PinShape.PIN, LAMP), "The lamp in or beside the button: its pin, or an object.")
             .may("about", ABOUT, TOLD)
-            .may("press", NAME, "The macro that runs on press.")
-            .may("release", NAME, "The macro that runs on release.")
-            .may("hold", object("a hold").need("for", DURATION, "How long it must be held.")
-                    .need("run", NAME, "The macro that then runs."), "What holding it does.")
-            .may("double", object("a double press")
-                    .may("within", DURATION, "The longest time between the two presses. Without it: 300 ms.")
-                    .need("run", NAME, "The macro that then runs."),
+            .may("press", RUN, "The macro that runs on press.")
+            .may("release", RUN, "The macro that runs on release.")
+            .may("hold", run(object("a hold").need("for", DURATION, "How long it must be held."), VALUE,
+                    "The macro that then runs."), "What holding it does.")
+            .may("double", run(object("a double press")
+                    .may("within", DURATION, "The longest time between the two presses. Without it: 300 ms."), VALUE,
+                    "The macro that then runs."),
                     "What pressing it twice in a row does. A single press is delayed by the time that a second could follow.");
 
     private static final Shape SWITCH = object("a switch").need("label", LABEL, "What stands beside it on the panel.")
@@ -64,8 +68,8 @@ final class PanelFile {
             .may("lockout", DURATION,
                     "After an edge that acted, further edges are ignored for this long. Without it: 10 ms.")
             .may("steadyFor", DURATION, "An edge counts once the level has lasted this long. Without it: 0 ms.")
-            .may("on", NAME, "The macro that runs when it is put on.")
-            .may("off", NAME, "The macro that runs when it is put off.")
+            .may("on", RUN, "The macro that runs when it is put on.")
+            .may("off", RUN, "The macro that runs when it is put off.")
             .may("about", ABOUT, TOLD);
 
     private static final Shape STEP = number(-1_000_000, 1_000_000, 1);
@@ -74,7 +78,7 @@ final class PanelFile {
 
     private static final Shape PUSH = object("a push switch").may("pin", PinShape.PIN, PIN_ABOUT)
             .may("activeHigh", flag(), "Whether pushing makes the pin high. Without it: false, it pulls to ground.")
-            .may("press", NAME,
+            .may("press", RUN,
                     "The macro that runs on a push; where there is \"turns\", on letting go without having turned.")
             .may("turns", REFERENCE, "The number property that turning moves while it is pushed.")
             .may("step", STEP, STEP_ABOUT);

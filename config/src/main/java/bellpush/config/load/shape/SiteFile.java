@@ -12,7 +12,9 @@ final class SiteFile {
             .may("stepsPerPress", whole(1, 100_000, 1000), "Steps that one press may run in all.")
             .may("waitingSends", whole(1, 10_000, 64), "Messages waiting for one device's pace.")
             .may("logQueue", whole(100, 1_000_000, 10_000), "Lines of the event log waiting for the disk.")
-            .may("messageBytes", whole(64, 1_048_576, 65_536), "The longest message taken from a device, in bytes.");
+            .may("messageBytes", whole(64, 1_048_576, 65_536), "The longest message taken from a device, in bytes.")
+            .may("macro", DURATION,
+                    "How long the steps of a macro may take that does not say so itself. Without it: 60 s.");
 
     private static final Shape ACCEPTED = object("an accepted finding")
             .need("finding", word(Accepted.FINDINGS.toArray(String[]::new)), "What was found, in the words of check.")

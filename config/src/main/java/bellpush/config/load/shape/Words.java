@@ -33,6 +33,24 @@ final class Words {
     static final Shape LABEL = text(1, 60);
     static final Shape ABOUT = text(0, 500);
     static final Shape VALUE = either(text(0, 1000), number(0), flag());
+    private static final ObjectShape FROM_ARGUMENT = object("a value looked up").need("argument", PROPERTY,
+            "The value of this argument of the macro.");
+    private static final ObjectShape FROM_PROPERTY = object("a value looked up").need("property", REFERENCE,
+            "The value that this property has when the step begins.");
+    /** Inside a macro. */
+    static final Shape VALUE_OR_ARGUMENT = either(text(0, 1000), number(0), flag(),
+            byKey("a value looked up", FROM_ARGUMENT));
+    /** For an argument of a command, inside a macro. */
+    static final Shape VALUE_OR_PRESENT = either(text(0, 1000), number(0), flag(),
+            byKey("a value looked up", FROM_PROPERTY, FROM_ARGUMENT));
+    /** For a property that is set, inside a macro. */
+    static final Shape OPERAND = either(text(0, 1000), number(0), flag(),
+            byKey("a value looked up", FROM_PROPERTY,
+                    object("a value looked up").need("opposite", only(true), "The other of what the flag is."),
+                    object("a value looked up").need("by", number(-1e12, 1e12, -3),
+                            "How much more than the number is, or less if negative; kept within its range."),
+                    FROM_ARGUMENT));
+
     static final Shape FREE = new RefShape("free", Words::free, "a text, a number, true, false, a list or an object",
             "a text in quotation marks");
 
@@ -65,6 +83,17 @@ final class Words {
                 number.matches("[0-9]{1,3}") ? Integer.parseInt(number) * 60 + " s" : written;
             default -> written;
         };
+    }
+
+    /**
+     * An object with the keys that run a macro.
+     *
+     * @param value what an argument may be given
+     */
+    static ObjectShape run(ObjectShape object, Shape value, String about) {
+        return object.need("run", NAME, about).may("with",
+                map("the arguments", PROPERTY, "argument", value, "The value the argument is given."),
+                "Values for the macro's arguments, where it has any.");
     }
 
     static Shape text(int least, int most) {

@@ -48,7 +48,12 @@ record Front(double widthMm, double heightMm, List<Item> items, boolean drawn, L
         /** How far to the right of its middle the next one may not come. */
         private double takesRight() {
             double own = part == Part.JOYSTICK ? PITCH_MM * 1.5 : PITCH_MM;
-            return rockers.isEmpty() ? own : rockerX(rockers.size() - 1) - x + PITCH_MM;
+            return rockers.isEmpty() ? own : rightmostX() - x + PITCH_MM;
+        }
+
+        /** The middle of its last rocker, or its own. */
+        double rightmostX() {
+            return rockers.isEmpty() ? x : rockerX(rockers.size() - 1);
         }
 
         double lampX() {
@@ -78,9 +83,7 @@ record Front(double widthMm, double heightMm, List<Item> items, boolean drawn, L
         List<String> notes = new ArrayList<>();
         List<Item> items = panel.face().map(face -> placed(rows, face, notes)).orElseGet(() -> onGrid(rows, notes));
         double width = panel.face().map(Face::widthMm)
-                .orElseGet(() -> items.stream()
-                        .mapToDouble(item -> item.rockers.isEmpty() ? item.x : item.rockerX(item.rockers.size() - 1))
-                        .max().orElse(0) + EDGE_MM);
+                .orElseGet(() -> items.stream().mapToDouble(Item::rightmostX).max().orElse(0) + EDGE_MM);
         double height = panel.face().map(Face::heightMm).orElseGet(
                 () -> items.stream().mapToDouble(item -> item.y + item.part.coverMm()).max().orElse(0) + EDGE_MM / 2);
         Front front = new Front(width, height, List.copyOf(items), panel.face().isPresent(), List.of());

@@ -60,13 +60,7 @@ public final class AnalogueReader implements Chore, AutoCloseable {
 
     @Override
     public void run(long now) {
-        if (turn.tryTake()) {
-            try {
-                measure(now);
-            } finally {
-                turn.give();
-            }
-        }
+        turn.ifFree(() -> measure(now));
     }
 
     private void measure(long now) {
@@ -133,12 +127,9 @@ public final class AnalogueReader implements Chore, AutoCloseable {
 
     @Override
     public void close() {
-        turn.take();
-        try {
+        turn.during(() -> {
             closed = true;
             converter.close();
-        } finally {
-            turn.give();
-        }
+        });
     }
 }

@@ -71,6 +71,27 @@ public final class BusTurn {
         return may;
     }
 
+    /** Does something in its turn, for which it waits as {@link #take} does. */
+    void during(Runnable work) {
+        take();
+        try {
+            work.run();
+        } finally {
+            give();
+        }
+    }
+
+    /** Does something if it need not wait, as {@link #tryTake} does not. */
+    void ifFree(Runnable work) {
+        if (tryTake()) {
+            try {
+                work.run();
+            } finally {
+                give();
+            }
+        }
+    }
+
     void give() {
         synchronized (this) {
             taken--;

@@ -114,12 +114,7 @@ public final class ExpanderBank implements PinBank, Chore {
     /** A chip that does not answer is {@link PinListener#lost} and tried again every two seconds: the rest of the panel works. */
     @Override
     public void open(List<In> ins, List<Out> outs, PinListener to) {
-        turn.take();
-        try {
-            start(ins, outs, to);
-        } finally {
-            turn.give();
-        }
+        turn.during(() -> start(ins, outs, to));
     }
 
     private void start(List<In> ins, List<Out> outs, PinListener to) {
@@ -211,13 +206,7 @@ public final class ExpanderBank implements PinBank, Chore {
 
     @Override
     public void run(long now) {
-        if (turn.tryTake()) {
-            try {
-                look(now);
-            } finally {
-                turn.give();
-            }
-        }
+        turn.ifFree(() -> look(now));
     }
 
     private void look(long now) {
@@ -386,12 +375,7 @@ public final class ExpanderBank implements PinBank, Chore {
     /** Levels of pins that are not outputs are ignored. While the chip is lost they are kept, and set when it is back. */
     @Override
     public void write(Map<Integer, Boolean> levels) {
-        turn.take();
-        try {
-            set(levels);
-        } finally {
-            turn.give();
-        }
+        turn.during(() -> set(levels));
     }
 
     private void set(Map<Integer, Boolean> levels) {
@@ -441,12 +425,7 @@ public final class ExpanderBank implements PinBank, Chore {
     /** Outputs stay driven, inactive: so a lamp that a low level lights stays dark. */
     @Override
     public void close() {
-        turn.take();
-        try {
-            end();
-        } finally {
-            turn.give();
-        }
+        turn.during(this::end);
     }
 
     private void end() {

@@ -70,14 +70,11 @@ public final class StripOutput implements Chore, AutoCloseable {
 
     /** Sends what has changed. */
     public void show() {
-        turn.take();
-        try {
+        turn.during(() -> {
             if (isChanged() && !closed) {
                 send();
             }
-        } finally {
-            turn.give();
-        }
+        });
     }
 
     private boolean isChanged() {
@@ -118,29 +115,23 @@ public final class StripOutput implements Chore, AutoCloseable {
     public void run(long now) {
         begun = true;
         sentAt = now;
-        turn.take();
-        try {
+        turn.during(() -> {
             if (!closed) {
                 send();
             }
-        } finally {
-            turn.give();
-        }
+        });
     }
 
     /** All lamps dark. */
     @Override
     public void close() {
-        turn.take();
-        try {
+        turn.during(() -> {
             synchronized (lamps) {
                 Collections.fill(lamps, Rgb.DARK);
             }
             send();
             closed = true;
             device.close();
-        } finally {
-            turn.give();
-        }
+        });
     }
 }

@@ -65,7 +65,7 @@ final class IdleCost {
         Path folder = Files.createTempDirectory("idle");
         Drivers drivers = Drivers.installed();
         try (EventLog log = EventLog.open(folder, Limits.DEFAULT.logQueue(), System.err::println);
-                Show show = new Show(site, panel, Throwable::printStackTrace)) {
+                Show show = new Show(site, panel, System.err::println)) {
             show.tap(log);
             show.start(name -> drivers.named(name).orElseThrow());
             System.out.printf("At rest: %s; %d s each, %d cores, Java %s%n", panel.describe(), SECONDS,

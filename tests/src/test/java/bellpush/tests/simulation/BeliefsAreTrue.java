@@ -1,0 +1,48 @@
+package bellpush.tests.simulation;
+
+import bellpush.config.model.Property;
+import bellpush.config.model.PropertyRef;
+import bellpush.config.model.Value;
+import bellpush.runtime.core.Belief;
+import java.util.Map;
+
+/**
+ * Once everything is calm, what the core holds as reported is what the device is set to, and what can be asked for is known. Only in
+ * weather that loses nothing and keeps the order: a report that is lost without anybody noticing cannot be made up for.
+ */
+final class BeliefsAreTrue implements Invariant {
+    private final Map<String, Gear> gear;
+    private Machine machine;
+
+    BeliefsAreTrue(Map<String, Gear> gear) {
+        this.gear = gear;
+    }
+
+    @Override
+    public void begins(Machine with) {
+        machine = with;
+    }
+
+    @Override
+    public void calm(long now) {
+        gear.forEach((device, of) -> of.device.kind().properties().values().forEach(property -> {
+            if (!of.untold(property.name()) && !of.isMoving(property.name())) {
+                check(new PropertyRef(device, property.name()), property, of.truth(property.name()),
+                        of.device.kind().asks().contains(property.name()));
+            }
+        }));
+    }
+
+    private void check(PropertyRef ref, Property property, Value truth, boolean asked) {
+        Belief belief = machine.belief(ref);
+        boolean known = belief.basis() == Belief.Basis.REPORTED;
+        if (known && !property.type().same(belief.value().orElseThrow(), truth)) {
+            throw new Broken("beliefs", ref + " is " + truth + " and was taken to be " + belief.value().get()
+                    + ", as reported");
+        }
+        if (!known && asked && property.ask().isPresent()) {
+            throw new Broken("beliefs", ref + " is " + truth + " and could be asked for, but is "
+                    + belief.basis().word());
+        }
+    }
+}
