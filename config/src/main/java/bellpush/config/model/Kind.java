@@ -25,12 +25,12 @@ public record Kind(String name, String about, String driver, boolean stream, Opt
         List<Template> reports, Optional<Template> greeting, List<String> asks, Duration askEvery,
         Optional<Heartbeat> heartbeat, Duration fastest, Answers answers, Map<String, Object> settings, Source at) {
 
-    /** The same kind, but asked nothing after connecting and sent everything at once: for trying macros out where nobody answers. */
+    /** The same kind, but sent everything at once: for trying macros out where nobody answers. */
     public Kind untimed() {
         Map<String, Property> unpaced = new LinkedHashMap<>();
         properties.forEach((key, property) -> unpaced.put(key, property.unpaced()));
         return new Kind(name, about, driver, stream, port, framing, envelope, unpaced, commands, reports, greeting,
-                List.of(), Duration.ZERO, heartbeat, Duration.ZERO, answers, settings, at);
+                asks, askEvery, heartbeat, Duration.ZERO, answers, settings, at);
     }
 
     /** Whether messages are datagrams, of which each may be lost or come after one that was sent later. */

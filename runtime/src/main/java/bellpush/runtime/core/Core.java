@@ -99,6 +99,7 @@ public final class Core {
     private final Map<Long, PropertyRef> questions = new LinkedHashMap<>();
     private final Map<String, Long> askTimers = new HashMap<>();
     private long lastPress;
+    private final Elsewhere elsewhere;
     private long lastRequest;
 
     public Core(Site site) {
@@ -108,6 +109,7 @@ public final class Core {
     /** @param elsewhere asked for what no input has told */
     public Core(Site site, Elsewhere elsewhere) {
         this.site = site;
+        this.elsewhere = elsewhere;
         beliefs = new Beliefs(turn, site, elsewhere);
         runs = new Runs(turn, site, runGear);
         contacts = new Contacts(turn, site.panel(), new PanelGestures());
@@ -907,9 +909,11 @@ public final class Core {
         }
         switch (state) {
             case UP -> {
-                axes.link(device, state);
                 unanswered.keySet().removeIf(ref -> ref.device().equals(device));
-                askAll(device);
+                if (!elsewhere.settled()) {
+                    axes.link(device, state);
+                    askAll(device);
+                }
             }
             case DOWN -> {
                 Long timer = askTimers.remove(device);

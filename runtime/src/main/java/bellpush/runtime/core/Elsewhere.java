@@ -17,6 +17,11 @@ public interface Elsewhere {
         }
 
         @Override
+        public boolean settled() {
+            return false;
+        }
+
+        @Override
         public boolean running(String macro) {
             return false;
         }
@@ -34,6 +39,9 @@ public interface Elsewhere {
 
     /** What is held about a property of which the core holds nothing; asked each time until there is an answer. */
     Optional<Belief> heard(PropertyRef property);
+
+    /** Whether links that come up have been up before: nothing has to be stopped, and nothing asked, because of it. */
+    boolean settled();
 
     /** Whether a macro of which this core runs nothing is running all the same. */
     boolean running(String macro);

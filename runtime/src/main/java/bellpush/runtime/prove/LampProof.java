@@ -126,6 +126,11 @@ final class LampProof {
         }
 
         @Override
+        public boolean settled() {
+            return true;
+        }
+
+        @Override
         public boolean running(String macro) {
             return fact("running " + macro);
         }

@@ -96,6 +96,11 @@ final class World implements Elsewhere {
     }
 
     @Override
+    public boolean settled() {
+        return true;
+    }
+
+    @Override
     public boolean running(String macro) {
         return fact(macro + " is running");
     }
