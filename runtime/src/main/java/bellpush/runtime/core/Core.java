@@ -616,6 +616,11 @@ public final class Core {
         }
 
         @Override
+        public Duration step() {
+            return elsewhere.glideStep();
+        }
+
+        @Override
         public void halt(PropertyRef speed) {
             axes.halt(speed);
         }

@@ -1,6 +1,7 @@
 package bellpush.runtime.core;
 
 import bellpush.config.model.PropertyRef;
+import java.time.Duration;
 import java.util.Optional;
 
 /**
@@ -19,6 +20,11 @@ public interface Elsewhere {
         @Override
         public boolean settled() {
             return false;
+        }
+
+        @Override
+        public Duration glideStep() {
+            return Duration.ZERO;
         }
 
         @Override
@@ -42,6 +48,9 @@ public interface Elsewhere {
 
     /** Whether links that come up have been up before: nothing has to be stopped, and nothing asked, because of it. */
     boolean settled();
+
+    /** The least time between two values of a glide, where that is more than gear needs: who asks only for the end needs few. */
+    Duration glideStep();
 
     /** Whether a macro of which this core runs nothing is running all the same. */
     boolean running(String macro);

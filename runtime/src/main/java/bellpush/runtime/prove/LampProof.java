@@ -14,6 +14,7 @@ import bellpush.runtime.core.Core;
 import bellpush.runtime.core.Elsewhere;
 import bellpush.runtime.core.Input;
 import bellpush.runtime.core.Verdict;
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
@@ -128,6 +129,11 @@ final class LampProof {
         @Override
         public boolean settled() {
             return true;
+        }
+
+        @Override
+        public Duration glideStep() {
+            return Duration.ZERO;
         }
 
         @Override

@@ -101,6 +101,11 @@ final class World implements Elsewhere {
     }
 
     @Override
+    public Duration glideStep() {
+        return Duration.ofSeconds(1);
+    }
+
+    @Override
     public boolean running(String macro) {
         return fact(macro + " is running");
     }
