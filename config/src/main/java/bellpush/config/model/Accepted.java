@@ -15,5 +15,5 @@ public record Accepted(String finding, String of, String reason, Source at) {
     public static final List<String> FINDINGS = List.of("broken promise", "fails", "unsteady", "too early", "toggle",
             "interleaved",
             "device down", "short wait", "never holds", "dead step", "dead rule", "promise not set",
-            "not restored", "no promise");
+            "not restored", "repeated step", "no promise");
 }

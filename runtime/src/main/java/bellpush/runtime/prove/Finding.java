@@ -42,6 +42,8 @@ public record Finding(What what, String of, Source at, String found, String why,
         UNKEPT("promise not set"),
         /** A value is remembered and never put back, or remembered when it is no longer what it was. */
         NOT_RESTORED("not restored"),
+        /** A step that stands there twice in a row. */
+        REPEATED("repeated step"),
         /** A macro without a promise. */
         NO_PROMISE("no promise");
 

@@ -66,6 +66,7 @@ public final class Prover {
         for (Macro macro : site.macros().values()) {
             findings.addAll(Waits.of(site, macro));
             findings.addAll(Remembered.of(site, macro));
+            findings.addAll(Repeats.of(macro));
             if (findings.stream().noneMatch(f -> f.of().equals(macro.name()) && f.what() == Finding.What.UNKEPT)) {
                 findings.addAll(idle(survey, macro));
             }

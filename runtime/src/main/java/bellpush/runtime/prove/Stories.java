@@ -44,7 +44,7 @@ final class Stories {
             }
             case TOO_EARLY -> new Finding(what, macro.name(), at,
                     all(properties) + (properties.size() == 1 ? " is" : " are")
-                            + " set while the command before it that changes the same is not done yet.",
+                            + " changed while the command before it that changes the same is not done yet.",
                     "Which of the two comes last is up to the device.",
                     "Wait with an until for what the command leads to, before this.", presses, outside, story);
             case TOGGLE -> {

@@ -251,6 +251,9 @@ final class Trial {
                 if (effect instanceof Command.Effect.Opposite && !lookedAt) {
                     slips.add(new Slip(Finding.What.TOGGLE, ref, act.id()));
                 }
+                if (restsOn(device, name, effect).filter(from -> world.commanded(from, now)).isPresent()) {
+                    slips.add(new Slip(Finding.What.TOO_EARLY, ref, act.id()));
+                }
                 steady(ref, effect instanceof Command.Effect.Becomes(Value value)
                         ? Optional.of(value)
                         : Optional.empty(), act.id());
@@ -258,6 +261,15 @@ final class Trial {
             case Request.AskProperty _ -> {
             }
         }
+    }
+
+    /** What decides where the effect leads to; on its way, nobody can tell which of its values counts. */
+    private static Optional<PropertyRef> restsOn(String device, String name, Command.Effect effect) {
+        return switch (effect) {
+            case Command.Effect.Opposite() -> Optional.of(new PropertyRef(device, name));
+            case Command.Effect.FromProperty(String other) -> Optional.of(new PropertyRef(device, other));
+            default -> Optional.empty();
+        };
     }
 
     private void steady(PropertyRef ref, Optional<Value> to, long request) {
