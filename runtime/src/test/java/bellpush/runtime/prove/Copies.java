@@ -9,6 +9,7 @@ import java.io.IOException;
 import java.io.UncheckedIOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.StandardCopyOption;
 import java.util.Set;
 import java.util.stream.Stream;
 
@@ -49,6 +50,16 @@ final class Copies {
     Copies write(String file, String text) {
         try {
             Files.writeString(folder.resolve(file), text);
+        } catch (IOException e) {
+            throw new UncheckedIOException(e);
+        }
+        return this;
+    }
+
+    /** Puts a file back as the village hall has it. */
+    Copies restore(String file) {
+        try {
+            Files.copy(HALL.resolve(file), folder.resolve(file), StandardCopyOption.REPLACE_EXISTING);
         } catch (IOException e) {
             throw new UncheckedIOException(e);
         }
