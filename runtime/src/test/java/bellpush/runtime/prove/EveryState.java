@@ -11,10 +11,13 @@ import bellpush.config.model.PropertyType;
 import bellpush.config.model.Site;
 import bellpush.config.model.Value;
 import bellpush.drivers.spi.Request;
+import bellpush.runtime.core.Belief;
 import bellpush.runtime.core.Core;
 import bellpush.runtime.core.Effect;
+import bellpush.runtime.core.Elsewhere;
 import bellpush.runtime.core.Event;
 import bellpush.runtime.core.Input;
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashMap;
@@ -42,12 +45,7 @@ final class EveryState {
 
     private record State(Map<PropertyRef, Value> truth, Map<PropertyRef, Value> assumed) {}
 
-    /** A move: a macro is pressed, or a property is changed. */
-    private record Move(String press, PropertyRef ref, Value to) {}
-
-    private record Node(Length length, State state, Map<PropertyRef, Value> start, List<Move> path, List<Integer> draws)
-            implements
-                Comparable<Node> {
+    private record Node(Length length, State state) implements Comparable<Node> {
         @Override
         public int compareTo(Node other) {
             return length.compareTo(other.length);
@@ -86,7 +84,7 @@ final class EveryState {
         PriorityQueue<Node> open = new PriorityQueue<>();
         Set<State> closed = new HashSet<>();
         for (Map<PropertyRef, Value> start : starts(refs())) {
-            open.add(new Node(new Length(0, 0), new State(start, Map.of()), start, List.of(), List.of()));
+            open.add(new Node(new Length(0, 0), new State(start, Map.of())));
         }
         if (open.size() > STATES_MAX / 4) {
             whole = false;
@@ -103,7 +101,7 @@ final class EveryState {
             }
             for (Macro macro : site.macros().values()) {
                 press(node, macro, open);
-                if (node.path.isEmpty()) {
+                if (node.length.equals(new Length(0, 0))) {
                     site.macros().values().forEach(first -> pressSoon(node, first, macro));
                 }
             }
@@ -113,9 +111,7 @@ final class EveryState {
                         Map<PropertyRef, Value> truth = new HashMap<>(node.state.truth);
                         truth.put(ref, value);
                         open.add(new Node(new Length(node.length.presses, node.length.hands + 1),
-                                new State(truth, node.state.assumed), node.start,
-                                with(node.path, new Move("", ref, value)),
-                                node.draws));
+                                new State(truth, node.state.assumed)));
                     }
                 }
             }
@@ -142,43 +138,34 @@ final class EveryState {
         return starts(site, refs);
     }
 
-    private static <T> List<T> with(List<T> list, T more) {
-        List<T> longer = new ArrayList<>(list);
-        longer.add(more);
-        return longer;
-    }
-
     private void press(Node node, Macro macro, PriorityQueue<Node> open) {
-        List<Integer> draws = new ArrayList<>(node.draws);
-        int given = draws.size();
+        List<Integer> draws = new ArrayList<>();
         do {
-            Gear gear = new Gear(node.start, draws);
-            node.path.forEach(gear::move);
+            Gear gear = new Gear(node.state, draws);
             gear.press(macro.name());
             Length length = new Length(node.length.presses + 1, node.length.hands);
             if (gear.broke(macro)) {
                 broken.merge(macro.name(), length, (a, b) -> a.compareTo(b) <= 0 ? a : b);
             }
-            open.add(new Node(length, gear.state(), node.start, with(node.path, new Move(macro.name(), null, null)),
-                    List.copyOf(draws.subList(0, gear.drawn))));
-        } while (next(draws, given));
+            open.add(new Node(length, gear.state()));
+        } while (next(draws));
     }
 
     private void pressSoon(Node node, Macro first, Macro macro) {
         List<Integer> draws = new ArrayList<>();
         do {
-            Gear gear = new Gear(node.start, draws);
+            Gear gear = new Gear(node.state, draws);
             gear.pressAndGoOn(first.name());
             gear.press(macro.name());
             if (gear.broke(macro)) {
                 broken.merge(macro.name(), new Length(2, 0), (a, b) -> a.compareTo(b) <= 0 ? a : b);
             }
-        } while (next(draws, 0));
+        } while (next(draws));
     }
 
     /** Counts what the gear draws one on; {@code draws} holds each draw times 100 plus what it is out of. */
-    private static boolean next(List<Integer> draws, int given) {
-        while (draws.size() > given) {
+    private static boolean next(List<Integer> draws) {
+        while (!draws.isEmpty()) {
             int last = draws.removeLast();
             if (last / 100 + 1 < last % 100) {
                 draws.add(last + 100);
@@ -189,15 +176,17 @@ final class EveryState {
     }
 
     /** Concrete gear under the core. */
-    private final class Gear {
+    private final class Gear implements Elsewhere {
         private static final long SECOND = 1_000_000_000L;
 
         private record Coming(long at, int order, String device, Map<String, Value> to) {}
 
         private final Map<PropertyRef, Value> truth;
+        /** Of what no device tells, what was sent last before; what is sent now is no longer here. */
+        private final Map<PropertyRef, Value> assumed;
         private final List<Integer> draws;
         private int drawn;
-        private final Core core = new Core(site);
+        private final Core core = new Core(site, this);
         private final TreeMap<Long, Long> timers = new TreeMap<>(); // by number
         private final List<Coming> coming = new ArrayList<>();
         private final Set<Object> runs = new HashSet<>();
@@ -205,8 +194,9 @@ final class EveryState {
         private long now = SECOND;
         private int orders;
 
-        Gear(Map<PropertyRef, Value> start, List<Integer> draws) {
-            truth = new HashMap<>(start);
+        Gear(State start, List<Integer> draws) {
+            truth = new HashMap<>(start.truth);
+            assumed = new HashMap<>(start.assumed);
             this.draws = draws;
             give(new Input.Started(now));
             for (Device device : site.devices().values()) {
@@ -224,20 +214,6 @@ final class EveryState {
                 }
             });
             give(new Input.Reported(now, device, told, 0));
-        }
-
-        void move(Move move) {
-            if (move.ref == null) {
-                press(move.press);
-                long until = now + 30 * SECOND;
-                while (next() <= until) {
-                    step();
-                }
-                now = until;
-            } else {
-                truth.put(move.ref, move.to);
-                tell(move.ref.device(), Set.of(move.ref.property()));
-            }
         }
 
         void press(String macro) {
@@ -284,10 +260,10 @@ final class EveryState {
         }
 
         State state() {
-            Map<PropertyRef, Value> assumed = new HashMap<>();
+            Map<PropertyRef, Value> sent = new HashMap<>(assumed);
             refs().stream().filter(ref -> !site.property(ref).reported())
-                    .forEach(ref -> core.belief(ref).value().ifPresent(value -> assumed.put(ref, value)));
-            return new State(Map.copyOf(truth), assumed);
+                    .forEach(ref -> core.belief(ref).value().ifPresent(value -> sent.put(ref, value)));
+            return new State(Map.copyOf(truth), sent);
         }
 
         private long next() {
@@ -370,8 +346,40 @@ final class EveryState {
                     return;
                 }
             }
+            to.keySet().forEach(name -> assumed.remove(new PropertyRef(device, name)));
             coming.stream().filter(c -> c.device.equals(device)).forEach(c -> c.to.keySet().removeAll(to.keySet()));
             coming.add(new Coming(now + takes, ++orders, device, to));
+        }
+
+        @Override
+        public Optional<Belief> heard(PropertyRef ref) {
+            return Optional.ofNullable(assumed.get(ref))
+                    .map(value -> new Belief(Belief.Basis.ASSUMED, Optional.of(value), 0));
+        }
+
+        @Override
+        public boolean settled() {
+            return false;
+        }
+
+        @Override
+        public Duration glideStep() {
+            return Duration.ZERO;
+        }
+
+        @Override
+        public boolean running(String macro) {
+            return false;
+        }
+
+        @Override
+        public boolean failed(String macro) {
+            return false;
+        }
+
+        @Override
+        public Optional<Boolean> on(String control) {
+            return Optional.empty();
         }
 
         private Value draw(PropertyType type) {

@@ -234,6 +234,51 @@ final class SmallSites {
     }
 
     private Step step(int macro, int depth) {
+        Step step = random.nextInt(5) == 0 ? newer(macro, depth) : plain(macro, depth);
+        return random.nextInt(10) > 0 || step instanceof Step.Wait || step instanceof Step.Until
+                || step instanceof Step.If || step instanceof Step.Guarded
+                        ? step
+                        : new Step.Guarded(step, random.nextInt(3) == 0
+                                ? new Step.Otherwise.Stop()
+                                : new Step.Otherwise.GoOn());
+    }
+
+    /** Values that depend on others, values that are to be confirmed, and branches side by side. */
+    private Step newer(int macro, int depth) {
+        Source at = at();
+        PropertyRef ref = ref();
+        return switch (random.nextInt(depth > 0 ? 4 : 3)) {
+            case 0, 1 -> new Step.Set(Map.of(ref, operand(ref)), confirm(ref), at);
+            case 2 -> new Step.Set(Map.of(ref, Operand.of(any(type(ref)))), confirm(ref), at);
+            default -> new Step.Together(List.of(steps(macro, 1, depth - 1), steps(macro, 1, depth - 1)), at);
+        };
+    }
+
+    private Operand operand(PropertyRef ref) {
+        List<PropertyRef> like = new ArrayList<>();
+        kinds.forEach((device, kind) -> kind.properties().values().stream()
+                .filter(p -> p.type().equals(type(ref)) && !(device.equals(ref.device())
+                        && p.name().equals(ref.property())))
+                .forEach(p -> like.add(new PropertyRef(device, p.name()))));
+        if (!like.isEmpty() && random.nextInt(2) == 0) {
+            return new Operand.Present(like.get(random.nextInt(like.size())));
+        }
+        return switch (type(ref)) {
+            case PropertyType.Flag _ -> new Operand.Opposite();
+            case PropertyType.Whole _ -> new Operand.By(random.nextBoolean() ? 1 : -2);
+            default -> Operand.of(any(type(ref)));
+        };
+    }
+
+    private Optional<Step.Confirm> confirm(PropertyRef ref) {
+        boolean reported = kinds.get(ref.device()).properties().get(ref.property()).reported();
+        return reported && random.nextInt(2) == 0
+                ? Optional.of(new Step.Confirm(Duration.ofMillis(random.nextBoolean() ? 300 : 3000),
+                        1 + random.nextInt(2)))
+                : Optional.empty();
+    }
+
+    private Step plain(int macro, int depth) {
         Source at = at();
         return switch (random.nextInt(depth > 0 ? 12 : 9)) {
             case 0, 1, 2, 3 -> {
