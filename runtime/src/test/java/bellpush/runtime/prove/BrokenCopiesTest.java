@@ -178,4 +178,48 @@ class BrokenCopiesTest {
         assertThat(finding.found()).contains("until encoder.recording true");
         assertThat(finding.at().file()).isEqualTo("macros/record-end.json");
     }
+
+    /** One button for both seemed thrifty: MICS OFF became a switch-over. Pressed when they are off already, it puts them on. */
+    @Test
+    void theMicrophonesAreSwitchedOver() {
+        Copies copy = new Copies(folder).change("macros/mics-off.json", "{ \"desk.speech.mute\": true } }]",
+                "{ \"desk.speech.mute\": { \"opposite\": true } } }]");
+        Finding finding = only(Finding.What.BROKEN_PROMISE, "mics-off", copy);
+        story(finding, 1, 0, "At the start, desk.speech.mute is true.\n1. Press MICS OFF: mics-off runs.\n"
+                + "   set desk.speech.mute to its opposite   (macros/mics-off.json:5:13)\n",
+                "Promised: desk.speech.mute true. But desk.speech.mute is false.");
+    }
+
+    /** The same with the cue light, of which the desk never tells: at the first press of the evening there is no opposite. */
+    @Test
+    void theCueLightIsSwitchedOverFromNobodyKnowsWhat() {
+        Copies copy = new Copies(folder).change("macros/cue-on.json", "{ \"desk.cueLight\": true } }]",
+                "{ \"desk.cueLight\": { \"opposite\": true } } }]");
+        Finding finding = only(Finding.What.BROKEN_PROMISE, "cue-on", copy);
+        story(finding, 1, 0, "1. Press CUE: cue-on runs.\n   set desk.cueLight to its opposite", "cue-on fails: ");
+        assertThat(finding.cure()).contains("from every state");
+    }
+
+    /** "Make sure of the lights", with a time that is enough for the mixer. The dimmers fade for 600 ms and only then tell. */
+    @Test
+    void theLightsAreToBeConfirmedBeforeTheyCanBe() {
+        Copies copy = new Copies(folder).change("macros/lights-low.json", "\"room-lights.level\": 40\n    } }",
+                "\"room-lights.level\": 40\n    }, \"confirm\": \"300 ms\" }");
+        Finding finding = only(Finding.What.SHORT_WAIT, "lights-low", copy);
+        assertThat(finding.found()).contains("confirmed within 300 ms", "takes 600 ms");
+        assertThat(finding.at().toString()).isEqualTo("macros/lights-low.json:7:5");
+        assertThat(finding.cure()).contains("more than 600 ms");
+    }
+
+    /** The line was copied to be changed to a cut, then the telephone rang. The second turns back what the first has begun. */
+    @Test
+    void theKeyIsDissolvedTwice() {
+        String dissolve = "    { \"do\": \"mixer.key.dissolve\", \"with\": { \"frames\": 12 } }";
+        Copies copy = new Copies(folder).change("macros/poem.json", dissolve, dissolve + ",\n" + dissolve);
+        Finding twice = only(Finding.What.REPEATED, "poem", copy);
+        assertThat(twice.found()).contains("do mixer.key.dissolve");
+        Finding early = only(Finding.What.TOO_EARLY, "poem", copy);
+        story(early, 1, 0, "1. Press POEM", "do mixer.key.dissolve");
+        assertThat(early.found()).contains("mixer.key.onAir");
+    }
 }
