@@ -57,7 +57,8 @@ class SpinAgreementTest {
         Site hall = DemoIsProvedTest.hall();
         List<Finding> none = Prover.prove(hall, Limits.DEFAULT).findings();
         for (String lane : LANES) {
-            List<Macro> macros = Promela.of(hall, lane);
+            List<Macro> macros = Promela.of(hall, lane).stream() // some are in several lanes
+                    .filter(macro -> !whole.containsKey(Promela.kept(macro.name()))).toList();
             wholeSpin.putAll(spin(hall, macros));
             whole.putAll(proved(macros, none));
         }
