@@ -177,6 +177,14 @@ final class World implements Elsewhere {
         return !present.open() && !moving.containsKey(ref) && same(ref, present.value, value);
     }
 
+    /** Whether it is there already, and stays: what is sent again on the way to where it stands moves nothing. */
+    private boolean repeats(PropertyRef ref, Value value) {
+        Unknown present = truth(ref);
+        Change change = moving.get(ref);
+        Unknown to = change == null ? present : change.targets.get(ref);
+        return !present.open() && same(ref, present.value, value) && !to.open() && same(ref, to.value, value);
+    }
+
     /** Whether a condition on properties truly holds; other conditions are for {@code rest} to judge. */
     boolean holds(Condition condition, java.util.function.Predicate<Condition> rest) {
         return switch (condition) {
@@ -243,7 +251,7 @@ final class World implements Elsewhere {
             case Request.SetProperty(_, String name, Value value, _, Duration over) -> {
                 PropertyRef ref = new PropertyRef(device, name);
                 Property property = slice.site().property(ref);
-                boolean there = isAlready(ref, value);
+                boolean there = repeats(ref, value);
                 targets.put(ref, Unknown.known(ref, value));
                 if (!there) {
                     property.unsettles().stream().map(other -> new PropertyRef(device, other))

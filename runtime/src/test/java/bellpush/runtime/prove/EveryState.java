@@ -322,7 +322,8 @@ final class EveryState {
                     to.put(name, value);
                     takes = properties.get(name).takes().toNanos();
                     boolean there = truth.get(new PropertyRef(device, name)).equals(value)
-                            && coming.stream().noneMatch(c -> c.device.equals(device) && c.to.containsKey(name));
+                            && coming.stream().noneMatch(c -> c.device.equals(device) && c.to.containsKey(name)
+                                    && !c.to.get(name).equals(value));
                     if (!there) {
                         properties.get(name).unsettles()
                                 .forEach(other -> to.put(other, draw(properties.get(other).type())));

@@ -367,7 +367,8 @@ final class Twins {
                     if (!unsettles.isEmpty()) {
                         hold(ref);
                         boolean there = truth(ref).equals(value) && coming.stream()
-                                .noneMatch(c -> c.device.equals(device) && c.to.containsKey(property));
+                                .noneMatch(c -> c.device.equals(device) && c.to.containsKey(property)
+                                        && !c.to.get(property).value.equals(Optional.of(value)));
                         if (!there) {
                             unsettles.forEach(other -> to.put(other, surprise(new PropertyRef(device, other))));
                         }
