@@ -98,6 +98,8 @@ public final class Core {
     /** What waits to be asked, or has been and is not answered, by request. */
     private final Map<Long, PropertyRef> questions = new LinkedHashMap<>();
     private final Map<String, Long> askTimers = new HashMap<>();
+    /** The timer after which a property is asked for; one for each, however often it is set. */
+    private final Map<PropertyRef, Long> askOnceTimers = new HashMap<>();
     private long lastPress;
     private long lastRequest;
 
@@ -310,6 +312,7 @@ public final class Core {
             case Wake.OutboxDue(String device) -> outboxes.get(device).timerFired();
             case Wake.FailureShown(String family) -> runs.failureShown(family);
             case Wake.AskOnce(String device, String property, long sentAt) -> {
+                askOnceTimers.remove(new PropertyRef(device, property));
                 Belief belief = beliefs.of(new PropertyRef(device, property));
                 if ((belief.basis() != Belief.Basis.REPORTED || belief.since() <= sentAt)
                         && !isUnsettled(device, property)) {
@@ -650,9 +653,23 @@ public final class Core {
                 beliefs.link(device));
     }
 
-    /** Asks later, unless the device has told it by then. */
+    /**
+     * Asks later, unless the device has told it by then. What was to be asked sooner or later than that is not: it would be an answer to
+     * what has changed since.
+     */
     private void askIn(long nanos, String device, String property) {
-        turn.start(turn.now() + nanos, new Wake.AskOnce(device, property, turn.now()));
+        Long timer = askOnceTimers.put(new PropertyRef(device, property),
+                turn.start(turn.now() + nanos, new Wake.AskOnce(device, property, turn.now())));
+        if (timer != null) {
+            turn.stop(timer);
+        }
+    }
+
+    /** The same, but what is to be asked already is left to its time. */
+    private void askAtLeastIn(long nanos, String device, String property) {
+        if (!askOnceTimers.containsKey(new PropertyRef(device, property))) {
+            askIn(nanos, device, property);
+        }
     }
 
     private void ask(String device, String property) {
@@ -796,7 +813,7 @@ public final class Core {
     private void askOnceMore(PropertyRef property) {
         int asked = unanswered.merge(property, 1, Integer::sum);
         if (asked <= ASK_AGAIN_TIMES && beliefs.link(property.device()) != LinkState.DOWN) {
-            askIn(ASK_AGAIN_NANOS, property.device(), property.property());
+            askAtLeastIn(ASK_AGAIN_NANOS, property.device(), property.property());
         }
     }
 
@@ -817,17 +834,21 @@ public final class Core {
         if (parcel.request() instanceof Request.SetProperty set) {
             Map<String, Property> properties = site.devices().get(parcel.device()).kind().properties();
             for (String unsettled : properties.get(set.property()).unsettles()) {
-                askSoon(parcel.device(), properties.get(unsettled), 0);
+                askSoon(parcel.device(), properties.get(unsettled));
             }
         }
     }
 
     /** Asks, if it can be asked and has not told by itself by then. */
-    private void askSoon(String device, Property property, long takesNanos) {
+    private void askSoon(String device, Property property) {
         if (property.ask().isPresent()) {
-            boolean speaks = property.answer().isEmpty() || property.report().isPresent();
-            askIn(takesNanos + (speaks ? ASK_SILENT_AFTER_NANOS : ASK_AFTER_NANOS), device, property.name());
+            askAtLeastIn(patienceNanos(property), device, property.name());
         }
+    }
+
+    private static long patienceNanos(Property property) {
+        boolean speaks = property.answer().isEmpty() || property.report().isPresent();
+        return speaks ? ASK_SILENT_AFTER_NANOS : ASK_AFTER_NANOS;
     }
 
     /** A device that does not tell what has become of what it was sent is asked. */
@@ -838,11 +859,9 @@ public final class Core {
         Kind kind = site.devices().get(parcel.device()).kind();
         for (String name : settled(kind, parcel)) {
             Property property = kind.properties().get(name);
-            askSoon(parcel.device(), property, parcel.request() instanceof Request.DoCommand act
-                    ? kind.commands().get(act.command()).takes().toNanos()
-                    : parcel.request() instanceof Request.SetProperty set && set.over().isPositive()
-                            ? set.over().toNanos()
-                            : property.takes().toNanos());
+            if (property.ask().isPresent()) {
+                askIn(takesNanos(kind, property, parcel.request()) + patienceNanos(property), parcel.device(), name);
+            }
         }
     }
 
@@ -950,7 +969,7 @@ public final class Core {
             }
         });
         for (String name : outdated) { // it was asked too early, and while that was open nobody asked again
-            askSoon(device, site.devices().get(device).kind().properties().get(name), 0);
+            askSoon(device, site.devices().get(device).kind().properties().get(name));
         }
         values.forEach((name, value) -> {
             if (!outdated.contains(name)) {
