@@ -805,8 +805,12 @@ public final class Core {
                     && faders.get(parcel.control()) instanceof FaderReading fader) {
                 fader.notTaken(set.value());
             }
-        } else if (outcome instanceof Outcome.Sent) {
-            touched(parcel).forEach(property -> axes.leftElsewhere(new PropertyRef(parcel.device(), property)));
+        } else if (outcome instanceof Outcome.Sent || outcome instanceof Outcome.Done) {
+            touched(parcel).forEach(property -> {
+                if (stands(parcel, property)) {
+                    axes.leftElsewhere(new PropertyRef(parcel.device(), property));
+                }
+            });
         }
     }
 
@@ -865,20 +869,34 @@ public final class Core {
         }
     }
 
+    private static long takesNanos(Kind kind, Property property, Request request) {
+        return switch (request) {
+            case Request.DoCommand act -> kind.commands().get(act.command()).takes().toNanos();
+            case Request.SetProperty set when set.over().isPositive() -> set.over().toNanos();
+            case Request.SetProperty _,Request.AskProperty _ -> property.takes().toNanos();
+        };
+    }
+
     /** What comes to a new value by then: what was touched, and of a standstill also what the motion had unsettled. */
     private Set<String> settled(Kind kind, Outbox.Parcel parcel) {
         Set<String> settled = new LinkedHashSet<>();
         for (String name : touched(parcel)) {
             settled.add(name);
-            boolean stands = parcel.request() instanceof Request.SetProperty set
-                    ? set.value().equals(STANDSTILL)
-                    : parcel.request() instanceof Request.DoCommand act && kind.commands().get(act.command()).effect()
-                            .get(name) instanceof Command.Effect.Becomes(Value value) && value.equals(STANDSTILL);
-            if (stands) {
+            if (stands(parcel, name)) {
                 settled.addAll(kind.properties().get(name).unsettles());
             }
         }
         return settled;
+    }
+
+    /** Whether it brings a property that it changes to 0. */
+    private boolean stands(Outbox.Parcel parcel, String property) {
+        return switch (parcel.request()) {
+            case Request.SetProperty set -> set.value().equals(STANDSTILL);
+            case Request.DoCommand act -> site.devices().get(parcel.device()).kind().commands().get(act.command())
+                    .effect().get(property) instanceof Command.Effect.Becomes(Value value) && value.equals(STANDSTILL);
+            case Request.AskProperty _ -> false;
+        };
     }
 
     /** Whether something is believed to be under way that unsettles it; once that stands, it is asked for again. */

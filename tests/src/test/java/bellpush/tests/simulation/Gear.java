@@ -47,7 +47,6 @@ final class Gear {
         final Request request;
         int triesLeft;
         boolean open = true;
-        boolean obeyed;
 
         Exchange(Request request, int triesLeft) {
             this.request = request;
@@ -537,11 +536,6 @@ final class Gear {
             }
             return;
         }
-        if (exchange.obeyed && acknowledges && !asks) {
-            acknowledge(exchange); // a device that numbers messages knows it again; only the answer was lost, or it was doubled
-            return;
-        }
-        exchange.obeyed = true;
         switch (exchange.request) {
             case Request.SetProperty set -> obey(exchange, targets(set), takes(set));
             case Request.DoCommand act -> obey(exchange, targets(act),
