@@ -133,8 +133,9 @@ final class Runs {
     void start(String name, String control) {
         Macro macro = site.macros().get(name);
         failures.forget(macro.family());
-        List<Run> same = runs.values().stream()
-                .filter(run -> run.active() && run.macro.family().equals(macro.family())).toList();
+        // One that only tidies up before another takes over is stopped already, and must come to the end of that.
+        List<Run> same = runs.values().stream().filter(run -> run.active() && run.takenOver == null
+                && run.macro.family().equals(macro.family())).toList();
         if (!same.isEmpty()) {
             switch (macro.again()) {
                 case IGNORE -> {
@@ -145,7 +146,10 @@ final class Runs {
                     queue(macro, control);
                     return;
                 }
-                case RESTART -> same.forEach(run -> end(run, "stopped", "pressed again"));
+                case RESTART -> {
+                    same.forEach(gear::drop);
+                    same.forEach(run -> end(run, "stopped", "pressed again"));
+                }
             }
         }
         Reach reach = reaches.get(name);
@@ -231,6 +235,8 @@ final class Runs {
         List<Run> others = runs.values().stream()
                 .filter(other -> other != newcomer && other.active() && other.usesLaneOf(newcomer)).toList();
         others.forEach(run -> dropRepeats(run.macro.family(), newcomer));
+        // Of what tidies up already everything leaves.
+        others.stream().filter(run -> run.takenOver == null).forEach(gear::drop);
         // Those that wait first, or they would begin when the others end.
         others.stream().filter(run -> run.phase == Run.Phase.WAITING_FOR_LANE)
                 .forEach(run -> end(run, "stopped", "taken over by " + newcomer.macro.name()));
@@ -330,7 +336,7 @@ final class Runs {
         if (run.failure != null) {
             failures.remember(run.macro.family(), run.control);
         }
-        if (run.failure != null || run.takenOver != null) {
+        if (run.failure != null || how.equals("stopped")) {
             gear.halt(run); // before others get its lanes, and may set what it has left
         }
         if (heldLanes) {

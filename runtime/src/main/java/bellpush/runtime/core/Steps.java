@@ -71,6 +71,7 @@ final class Steps {
     void giveUp(Run run, List<Macro> tidies) {
         run.stage++;
         clear(run);
+        gear.halt(run); // the tidying up may take its time
         run.main().due = turn.now();
         tidies.reversed().forEach(macro -> enter(run.main(), Frame.inPlace(macro)));
         go(run.main());
