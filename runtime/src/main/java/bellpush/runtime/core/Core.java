@@ -553,13 +553,7 @@ public final class Core {
 
         @Override
         public void command(Run.Sender from, String device, String name, Map<String, Value> arguments) {
-            Device of = site.devices().get(device);
-            of.kind().commands().get(name).effect().forEach((property, effect) -> {
-                setBy("", new PropertyRef(device, property),
-                        effect instanceof Command.Effect.Becomes(Value value) ? Optional.of(value) : Optional.empty());
-                axes.setBy(from.run().id, new PropertyRef(device, property));
-            });
-            send(new Request.DoCommand(++lastRequest, name, arguments, beliefs.present(of)), device, from, false, "");
+            act(from, device, name, arguments);
         }
 
         @Override
@@ -614,9 +608,9 @@ public final class Core {
         }
 
         @Override
-        public void stop(Run.Sender from, String device, String command) {
+        public void stop(String device, String command) {
             if (beliefs.link(device) != LinkState.DOWN) {
-                runGear.command(from, device, command, Map.of());
+                act(null, device, command, Map.of());
             }
         }
 
@@ -631,6 +625,19 @@ public final class Core {
         public void failed(Run.Sender from, String why) {
             runs.sendFailed(from, why);
         }
+    }
+
+    /** @param from the place in a run that it comes from, or null */
+    private void act(Run.Sender from, String device, String name, Map<String, Value> arguments) {
+        Device of = site.devices().get(device);
+        of.kind().commands().get(name).effect().forEach((property, effect) -> {
+            setBy("", new PropertyRef(device, property),
+                    effect instanceof Command.Effect.Becomes(Value value) ? Optional.of(value) : Optional.empty());
+            if (from != null) {
+                axes.setBy(from.run().id, new PropertyRef(device, property));
+            }
+        });
+        send(new Request.DoCommand(++lastRequest, name, arguments, beliefs.present(of)), device, from, false, "");
     }
 
     /** The run that it comes from was stopped before it could leave. */

@@ -34,8 +34,8 @@ final class Glides {
         /** Brings a speed to 0, whatever it takes. */
         void halt(PropertyRef speed);
 
-        /** A command without arguments, which ends a move of the device's own. */
-        void stop(Run.Sender from, String device, String command);
+        /** A command without arguments, which ends a move of the device's own. The run that began the move may be over. */
+        void stop(String device, String command);
 
         /** Asks a little later where the property is, if its device can be asked. */
         void ask(PropertyRef property);
@@ -54,6 +54,9 @@ final class Glides {
         record Going(long endsAt) implements Start {}
 
         record Cannot(String why) implements Start {}
+
+        /** One of its first messages could not be sent, and the run has been told. */
+        record Over() implements Start {}
     }
 
     /** One step of a run that is on its way. */
@@ -116,6 +119,9 @@ final class Glides {
         }
         glides.add(glide);
         for (GlideAxis axis : List.copyOf(glide.axes)) {
+            if (!glide.axes.contains(axis)) {
+                continue; // it has failed with another
+            }
             if (axis.by == GlidePlan.By.MOVE) {
                 gear.send(from, axis.property, axis.target, plan.over(), axis.control);
             } else if (axis.by == GlidePlan.By.SPEEDS) {
@@ -125,7 +131,7 @@ final class Glides {
                 axis.timer = turn.start(axis.nextAt(turn.now()), new Wake.GlideDue(axis.id));
             }
         }
-        return new Start.Going(glide.endsAt);
+        return glides.contains(glide) ? new Start.Going(glide.endsAt) : new Start.Over();
     }
 
     /** What another glide moved until now goes on from where it is. */
@@ -246,7 +252,7 @@ final class Glides {
             Property property = site.property(axis.property);
             if (axis.by == GlidePlan.By.MOVE) {
                 property.move().flatMap(move -> move.stop())
-                        .ifPresent(command -> gear.stop(glide.from, axis.property.device(), command));
+                        .ifPresent(command -> gear.stop(axis.property.device(), command));
             }
             gear.ask(axis.property);
         }
@@ -320,8 +326,11 @@ final class Glides {
     /** A standstill is on its way. It ends the last small way to the target too, so the target is sent after it. */
     void halted(PropertyRef speed) {
         landings.removeIf(landing -> landing.until < turn.now());
-        landings.stream().filter(landing -> landing.speed.equals(speed))
-                .forEach(landing -> gear.again(landing.property, landing.target));
+        for (Landing landing : List.copyOf(landings)) { // one that cannot be sent is taken out
+            if (landing.speed.equals(speed)) {
+                gear.again(landing.property, landing.target);
+            }
+        }
     }
 
     /** What was sent there is in doubt, so it is not sent again. */

@@ -237,6 +237,8 @@ final class Steps {
                 wake(strand, endsAt);
             }
             case Glides.Start.Cannot(String why) -> fail(strand, why, frame.guard);
+            case Glides.Start.Over() -> {
+            }
         }
     }
 

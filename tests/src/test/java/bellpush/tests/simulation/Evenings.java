@@ -12,7 +12,7 @@ final class Evenings {
     private final Site villageHall = Halls.villageHall();
 
     Evening.Play play(long seed) {
-        Site site = seed % 2 == 0 ? villageHall : Halls.random(seed);
+        Site site = seed % 2 == 0 ? villageHall : Halls.random(seed, 0);
         return new Evening.Play(site, Machine::core, seed % TWICE_IN < 2);
     }
 

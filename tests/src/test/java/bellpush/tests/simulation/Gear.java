@@ -585,6 +585,9 @@ final class Gear {
 
     private long takes(Request.SetProperty set) {
         Property property = kind.properties().get(set.property());
+        if (set.over().isPositive()) {
+            return set.over().toNanos();
+        }
         return property.type().same(set.value(), truth.get(set.property())) ? 0 : property.takes().toNanos();
     }
 

@@ -32,8 +32,9 @@ final class Halls {
         return of(changed(files(VILLAGE_HALL), changes));
     }
 
-    static Site random(long seed) {
-        return of(new RandomSite(seed).files());
+    /** @param edition 0: as it was first written */
+    static Site random(long seed, int edition) {
+        return of(new RandomSite(seed, edition).files());
     }
 
     /** Puts something else into some of a site's files; what is not in them any more is a mistake of the test. */
