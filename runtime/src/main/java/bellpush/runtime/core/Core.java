@@ -871,6 +871,7 @@ public final class Core {
         for (String name : settled(kind, parcel)) {
             Property property = kind.properties().get(name);
             if (property.ask().isPresent()) {
+                unanswered.remove(new PropertyRef(parcel.device(), name)); // what was asked before was about what it is no longer
                 askIn(takesNanos(kind, property, parcel.request()) + patienceNanos(property), parcel.device(), name);
             }
         }

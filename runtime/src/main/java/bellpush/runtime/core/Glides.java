@@ -242,20 +242,24 @@ final class Glides {
         }
         List<GlideAxis> axes = List.copyOf(glide.axes);
         glide.axes.clear();
-        for (GlideAxis axis : axes) {
-            turn.record("note", "run", glide.from.run().id, "text",
-                    "the glide of " + axis.property + " ends on the way");
-            leave(axis);
-            if (axis.drove) {
-                gear.halt(axis.speed.orElseThrow());
-            }
-            Property property = site.property(axis.property);
-            if (axis.by == GlidePlan.By.MOVE) {
-                property.move().flatMap(move -> move.stop())
-                        .ifPresent(command -> gear.stop(axis.property.device(), command));
-            }
-            gear.ask(axis.property);
+        boolean before = glide.from.run().halting;
+        glide.from.run().halting = true;
+        axes.forEach(axis -> endOnTheWay(glide, axis));
+        glide.from.run().halting = before;
+    }
+
+    private void endOnTheWay(Glide glide, GlideAxis axis) {
+        turn.record("note", "run", glide.from.run().id, "text", "the glide of " + axis.property + " ends on the way");
+        leave(axis);
+        if (axis.drove) {
+            gear.halt(axis.speed.orElseThrow());
         }
+        Property property = site.property(axis.property);
+        if (axis.by == GlidePlan.By.MOVE) {
+            property.move().flatMap(move -> move.stop())
+                    .ifPresent(command -> gear.stop(axis.property.device(), command));
+        }
+        gear.ask(axis.property);
     }
 
     private void leave(GlideAxis axis) {

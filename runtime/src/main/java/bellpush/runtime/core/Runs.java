@@ -237,13 +237,14 @@ final class Runs {
         others.forEach(run -> dropRepeats(run.macro.family(), newcomer));
         // Of what tidies up already everything leaves.
         others.stream().filter(run -> run.takenOver == null).forEach(gear::drop);
-        // Those that wait first, or they would begin when the others end.
-        others.stream().filter(run -> run.phase == Run.Phase.WAITING_FOR_LANE)
+        // Those that wait first, the last of them first, or they would begin when the others end.
+        others.reversed().stream().filter(run -> run.phase == Run.Phase.WAITING_FOR_LANE)
                 .forEach(run -> end(run, "stopped", "taken over by " + newcomer.macro.name()));
         for (Run run : others) {
             if (run.phase == Run.Phase.STEPS && run.takenOver == null) {
                 List<Macro> tidies = tidies(run);
                 run.takenOver = newcomer.macro.name();
+                gear.drop(run); // it may have begun while those before it ended
                 if (!tidies.isEmpty()) {
                     turn.recordFor(run.press, "note", "run", run.id, "text", "taken over by " + run.takenOver
                             + "; running " + String.join(", ", tidies.stream().map(Macro::name).toList()) + " first");
@@ -283,10 +284,11 @@ final class Runs {
             }
         }
         others.forEach(gear::drop);
-        // Those that wait first, or they would begin when the others end.
+        // Those that wait first, the last of them first, or they would begin when the others end.
         for (Run.Phase phase : List.of(Run.Phase.WAITING_FOR_LANE, Run.Phase.STEPS, Run.Phase.PROMISE)) {
-            others.stream().filter(run -> run.phase == phase).forEach(run -> {
+            others.reversed().stream().filter(run -> run.phase == phase).forEach(run -> {
                 run.takenOver = by.macro.name();
+                gear.drop(run); // it may have begun while those before it ended
                 end(run, "stopped", why);
             });
         }
@@ -337,7 +339,9 @@ final class Runs {
             failures.remember(run.macro.family(), run.control);
         }
         if (run.failure != null || how.equals("stopped")) {
+            run.halting = true;
             gear.halt(run); // before others get its lanes, and may set what it has left
+            run.halting = false;
         }
         if (heldLanes) {
             lanesFree();
@@ -405,7 +409,9 @@ final class Runs {
     void sendFailed(Run.Sender sender, String why) {
         Run run = sender.run();
         Otherwise says = sender.guard() != null ? sender.guard() : sender.macro().onFailure();
-        if (run.phase == Run.Phase.STEPS) {
+        if (run.halting) {
+            turn.recordFor(run.press, "note", "run", run.id, "text", why);
+        } else if (run.phase == Run.Phase.STEPS) {
             steps.sendFailed(sender, why);
         } else if (says instanceof Otherwise.GoOn || sender.confirmed() || run.takenOver != null
                 || sender.stage() != run.stage) {

@@ -560,4 +560,20 @@ class GlidesTest {
         assertThat(stage.values("head.tilt").getLast()).isEqualTo(20);
         assertThat(stage.core.running()).isEmpty();
     }
+
+    /** What ends the move goes ahead of the message that begins it, which is then thrown away. */
+    @Test
+    void aBranchThatFailsBeforeTheMoveOfAnotherHasLeftFailsTheTogetherOnce() {
+        GlideStage stage = known(new TestSite().macro("draw",
+                TestSite.orGoOn(TestSite.together(
+                        List.of(set("curtain.open", 5), glide(5_000, Ease.EVEN, "curtain.open", 100)),
+                        List.of(TestSite.until(TestSite.is("desk.music", 5), 5)))),
+                TestSite.pause(500), TestSite.say("on")).end());
+        stage.press("draw");
+        stage.pass(2_000);
+        assertThat(stage.sent("curtain.hold")).hasSize(1);
+        assertThat(stage.values("curtain.open")).containsExactly(5.0);
+        assertThat(stage.events("say")).hasSize(1);
+        assertThat(stage.events("failed")).isEmpty();
+    }
 }

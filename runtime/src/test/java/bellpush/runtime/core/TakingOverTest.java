@@ -286,6 +286,39 @@ class TakingOverTest {
         assertThat(stage.news()).doesNotContain("mixer left=2");
     }
 
+    @Test
+    void ofThoseThatWaitInARowNoneBeginsWhileTheyAreStopped() {
+        for (boolean stop : List.of(false, true)) {
+            TestSite site = new TestSite();
+            site.macro("holds", pause(5000)).lane("a").end();
+            site.macro("first", set("mixer.fill", "slides")).lane("a", "b").end();
+            site.macro("second", set("mixer.fill", "titles")).lane("b").end();
+            site.macro("still", set("mixer.fill", "stills")).lane("a", "b").takesOver().end();
+            site.macro("halt", stop()).end();
+            Stage stage = new Stage(site.site()).ready();
+            List.of("holds", "first", "second", stop ? "halt" : "still").forEach(macro -> ask(stage, macro));
+            stage.pass(10_000);
+            assertThat(stage.news()).isEqualTo(stop ? List.of() : List.of("mixer fill=stills"));
+            assertThat(stage.events("stopped")).hasSize(3);
+        }
+    }
+
+    /** A repeat that takes over begins in the middle of another's beginning. */
+    @Test
+    void whatBeginsWhileItIsTakenOverLeavesNothingBehindEither() {
+        TestSite site = new TestSite();
+        site.macro("zero", pause(100)).lane("a").takesOver().queue(1).promise(is("mixer.fill", "stills")).end();
+        site.macro("four", set("mixer.fill", "slides"), set("mixer.left", 1), set("mixer.left", 2), pause(5000))
+                .lane("a").end();
+        site.macro("six", say("six")).lane("a").end();
+        Stage stage = new Stage(site.site()).ready();
+        List.of("zero", "zero", "four", "six").forEach(macro -> ask(stage, macro));
+        stage.pass(10_000);
+        assertThat(stage.news()).doesNotContain("mixer left=2");
+        assertThat(stage.events("stopped")).hasSize(2);
+        assertThat(stage.core.running()).isEmpty();
+    }
+
     private static void ask(Stage stage, String macro) {
         stage.put(new Input.Asked(stage.nowNanos(), macro));
     }
