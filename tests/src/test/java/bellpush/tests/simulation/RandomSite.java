@@ -437,7 +437,9 @@ final class RandomSite {
             case 0 -> "{ \"link\": { \"" + pick(List.copyOf(devices.keySet())) + "\": \"up\" } }";
             case 1 -> runs && number > 0
                     ? "{ \"" + oneOf("running", "failed") + "\": \""
-                            + (familySets != null && random.nextInt(4) == 0 ? FAMILY : "macro-" + random.nextInt(number))
+                            + (familySets != null && random.nextInt(4) == 0
+                                    ? FAMILY
+                                    : "macro-" + random.nextInt(number))
                             + "\" }"
                     : is();
             case 2 -> switchCount > 0
