@@ -146,6 +146,7 @@ public final class SiteLoader {
     private List<Accepted> accepted(Node.Obj site) {
         return reading.list(site, "accepted").stream().flatMap(node -> reading.object(node).stream())
                 .map(one -> new Accepted(reading.text(one, "finding").orElse(""), reading.text(one, "of").orElse(""),
+                        reading.text(one, "about").orElse(""),
                         reading.text(one, "reason").orElse(""), one.spot().at()))
                 .toList();
     }

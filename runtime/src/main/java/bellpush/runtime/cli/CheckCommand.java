@@ -62,7 +62,8 @@ final class CheckCommand implements Callable<Integer> {
             console.out().print(folder.words(console).render(outdated));
             console.out().print(FindingText.render(open, folder.words(console)));
             accepted.forEach((finding, one) -> console.out().println("accepted " + finding.at() + ": "
-                    + finding.what().word() + " of " + finding.of() + ", since: " + one.reason()));
+                    + finding.what().word() + " of " + finding.of()
+                    + (finding.about().isEmpty() ? "" : " about " + finding.about()) + ", since: " + one.reason()));
             console.out().println(folder.hasErrors()
                     ? "The site " + site + " has " + folder.count() + "."
                     : (folder.problems().isEmpty() ? "No problems: " : "No errors, " + folder.count() + ": ")
@@ -76,7 +77,8 @@ final class CheckCommand implements Callable<Integer> {
         Map<Finding, Accepted> map = new LinkedHashMap<>();
         for (Finding finding : findings) {
             accepted.stream()
-                    .filter(one -> one.finding().equals(finding.what().word()) && one.of().equals(finding.of()))
+                    .filter(one -> one.finding().equals(finding.what().word()) && one.of().equals(finding.of())
+                            && one.about().equals(finding.about()))
                     .findFirst().ifPresent(one -> map.put(finding, one));
         }
         return map;
@@ -84,7 +86,8 @@ final class CheckCommand implements Callable<Integer> {
 
     private static Problem outdated(Accepted accepted) {
         return new Problem(Problem.Severity.WARNING, accepted.at(), 1,
-                "The accepted finding \"" + accepted.finding() + "\" of " + accepted.of() + " is not found any more.",
+                "The accepted finding \"" + accepted.finding() + "\" of " + accepted.of()
+                        + (accepted.about().isEmpty() ? "" : " about " + accepted.about()) + " is not found any more.",
                 "Should it come back, it would go unseen.", "Remove it from \"accepted\".");
     }
 

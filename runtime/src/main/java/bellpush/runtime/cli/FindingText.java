@@ -25,7 +25,9 @@ final class FindingText {
         for (Finding finding : findings) {
             out.append(text.render(problem(finding)));
             out.append("  To accept it: { \"finding\": \"").append(finding.what().word()).append("\", \"of\": \"")
-                    .append(finding.of()).append("\", \"reason\": \"...\" } in \"accepted\" of site.json\n");
+                    .append(finding.of())
+                    .append(finding.about().isEmpty() ? "" : "\", \"about\": \"" + finding.about())
+                    .append("\", \"reason\": \"...\" } in \"accepted\" of site.json\n");
             if (!finding.story().isEmpty()) {
                 out.append("  How it comes to it (").append(length(finding)).append("):\n");
                 finding.story().forEach(line -> out.append("    ").append(line).append('\n'));

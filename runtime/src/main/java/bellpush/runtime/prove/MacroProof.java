@@ -28,9 +28,9 @@ final class MacroProof {
     /**
      * How to come to something: presses, the last of them the macro's own, and the choices on the way.
      *
-     * @param soon whether the last press comes as soon as the steps of the one before are done
+     * @param when how soon the last press comes after the one before
      */
-    record Witness(List<String> presses, boolean soon, Map<PropertyRef, Value> assumedBefore, int[] way, int outside,
+    record Witness(List<String> presses, When when, Map<PropertyRef, Value> assumedBefore, int[] way, int outside,
             int chosen, Trouble trouble, boolean oneTrial) {
         boolean shorterThan(Witness other) {
             if (presses.size() != other.presses.size()) {
@@ -38,6 +38,16 @@ final class MacroProof {
             }
             return outside != other.outside ? outside < other.outside : chosen < other.chosen;
         }
+    }
+
+    /** When a press comes. */
+    enum When {
+        /** When nothing is on its way any more. */
+        RESTED,
+        /** As soon as the steps of the one before are done. */
+        AT_ONCE,
+        /** Before the steps of the one before are done, which it ends. */
+        MIDWAY
     }
 
     private record Key(Finding.What what, Source at, Optional<PropertyRef> property) {}
@@ -69,6 +79,7 @@ final class MacroProof {
             alone();
             seen.replaceAll((_, found) -> found.witness.presses.size() > 1 ? withFewestHands(found) : found);
             soonAfter(tails);
+            midway();
             inTrouble();
         } catch (Trial.TooLong e) {
             bound = Optional.of(e.getMessage());
@@ -187,7 +198,7 @@ final class MacroProof {
             count(trial);
             coverage.note(slice, trial.events, true);
             history.addAll(trial.world.askedOfHistory);
-            judge(trial, ending, broken, List.copyOf(presses), false, before.assumed, choices, Trouble.NONE);
+            judge(trial, ending, broken, List.copyOf(presses), When.RESTED, before.assumed, choices, Trouble.NONE);
         } while (choices.next());
     }
 
@@ -202,12 +213,12 @@ final class MacroProof {
         return !ending.done() || macro.promise().isPresent() && !trial.holds(macro.promise().get());
     }
 
-    private void judge(Trial trial, Trial.Ending ending, boolean broken, List<String> presses, boolean soon,
+    private void judge(Trial trial, Trial.Ending ending, boolean broken, List<String> presses, When when,
             Map<PropertyRef, Value> assumed, Choices choices, Trouble trouble) {
-        Witness witness = new Witness(presses, soon, assumed, choices.way(), trial.world.outside,
-                trial.world.chosen.size(), trouble, soon || presses.size() == 1);
+        Witness witness = new Witness(presses, when, assumed, choices.way(), trial.world.outside,
+                trial.world.chosen.size(), trouble, when != When.RESTED || presses.size() == 1);
         for (Trial.Slip slip : trial.slips) {
-            if (soon && slip.what() == Finding.What.TOO_EARLY) {
+            if (when != When.RESTED && slip.what() == Finding.What.TOO_EARLY) {
                 continue; // to take over what another press has begun is what the next one is for
             }
             Optional<Step> step = trial.cause(slip.property(), slip.request());
@@ -246,12 +257,12 @@ final class MacroProof {
         Seen best = before;
         Choices choices = new Choices();
         do {
-            Trial trial = story(presses, false, choices, Map.of(), hands, Trouble.NONE);
+            Trial trial = story(presses, When.RESTED, choices, Map.of(), hands, Trouble.NONE);
             Trial.Ending ending = trial.press(macro.name());
             boolean broken = broken(trial, ending);
             count(trial);
             if (trial.world.outside == hands && shows(trial, broken, found)) {
-                Witness witness = new Witness(presses, false, Map.of(), choices.way(), hands,
+                Witness witness = new Witness(presses, When.RESTED, Map.of(), choices.way(), hands,
                         trial.world.chosen.size(), Trouble.NONE, true);
                 if (best == null || witness.shorterThan(best.witness)) {
                     best = new Seen(found.what, found.at, found.property, ending, witness);
@@ -291,19 +302,21 @@ final class MacroProof {
     }
 
     /** All presses but the last, with up to so many changes by hand between them. */
-    private Trial story(List<String> presses, boolean soon, Choices choices, Map<PropertyRef, Value> assumed, int hands,
+    private Trial story(List<String> presses, When when, Choices choices, Map<PropertyRef, Value> assumed, int hands,
             Trouble trouble) {
         Trial trial = new Trial(survey.slice(new LinkedHashSet<>(presses)), choices, assumed, trouble);
         List<PropertyRef> touchable = new ArrayList<>(survey.touches(macro.name()));
         int left = hands;
         for (String press : presses.subList(0, presses.size() - 1)) {
-            if (soon) {
-                trial.pressAndGoOn(press);
-            } else {
-                trial.press(press);
-                trial.rest();
-                while (left > 0 && trial.hand(touchable)) {
-                    left--;
+            switch (when) {
+                case AT_ONCE -> trial.pressAndGoOn(press);
+                case MIDWAY -> trial.pressAndBreakOff(press);
+                case RESTED -> {
+                    trial.press(press);
+                    trial.rest();
+                    while (left > 0 && trial.hand(touchable)) {
+                        left--;
+                    }
                 }
             }
         }
@@ -392,17 +405,25 @@ final class MacroProof {
     }
 
     private void after(Tail tail) {
-        List<String> presses = List.of(tail.press, macro.name());
-        Choices choices = Choices.after(tail.way);
+        after(tail.press, When.AT_ONCE, Choices.after(tail.way));
+    }
+
+    private void after(String press, When when, Choices choices) {
+        List<String> presses = List.of(press, macro.name());
         do {
-            Trial trial = story(presses, true, choices, Map.of(), 0, Trouble.NONE);
+            Trial trial = story(presses, when, choices, Map.of(), 0, Trouble.NONE);
             trial.slips.clear();
             trial.events.clear();
             Trial.Ending ending = trial.press(macro.name());
             boolean broken = broken(trial, ending);
             count(trial);
-            judge(trial, ending, broken, presses, true, Map.of(), choices, Trouble.NONE);
+            judge(trial, ending, broken, presses, when, Map.of(), choices, Trouble.NONE);
         } while (choices.next());
+    }
+
+    /** A press that ends another one's steps where they are, wherever that is. */
+    private void midway() {
+        survey.endedBy(macro).forEach(other -> after(other, When.MIDWAY, new Choices()));
     }
 
     // --- a device in trouble
@@ -426,7 +447,7 @@ final class MacroProof {
 
     /** Left in a state that is not safe: something set in motion goes on, or a steady property was moved. */
     private void unsafe(Trial trial, Trial.Ending ending, Choices choices, Trouble trouble) {
-        Witness witness = new Witness(List.of(macro.name()), false, Map.of(), choices.way(), trial.world.outside,
+        Witness witness = new Witness(List.of(macro.name()), When.RESTED, Map.of(), choices.way(), trial.world.outside,
                 trial.world.chosen.size(), trouble, true);
         for (PropertyRef ref : survey.changes(macro.name())) {
             boolean speed = !survey.site.property(ref).unsettles().isEmpty();
@@ -451,8 +472,8 @@ final class MacroProof {
         Choices choices = Choices.along(witness.way);
         boolean whole = witness.oneTrial;
         List<String> presses = whole ? witness.presses : List.of(macro.name());
-        int hands = whole && !witness.soon && presses.size() > 1 ? witness.outside : 0;
-        Trial trial = story(presses, witness.soon, choices, witness.assumedBefore, hands, witness.trouble);
+        int hands = whole && witness.when == When.RESTED && presses.size() > 1 ? witness.outside : 0;
+        Trial trial = story(presses, witness.when, choices, witness.assumedBefore, hands, witness.trouble);
         Trial.Ending ending = trial.press(macro.name());
         broken(trial, ending);
         return trial;

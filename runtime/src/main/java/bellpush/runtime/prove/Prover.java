@@ -88,7 +88,7 @@ public final class Prover {
                 bounds.put("the lamp " + lamp.name(), "more than " + limits.trials() + " states of what it shows");
             }
         }
-        return new Proof(Alike.together(findings), macros, ways, states, bounds);
+        return new Proof(Alike.together(findings, survey::family), macros, ways, states, bounds);
     }
 
     /** A promise that has nothing to do with what the macro does. */
@@ -111,12 +111,14 @@ public final class Prover {
                 findings.add(new Finding(Finding.What.NEVER_HOLDS, macro.name(), step.at(),
                         "This never comes to hold: " + Words.of(step) + ".",
                         "It always waits for all of its time, and then goes the way of its else.",
-                        "Set what it waits for before it, allow the device more time, or remove it.", 1, 0, List.of()));
+                        "Set what it waits for before it, allow the device more time, or remove it.", 1, 0, List.of())
+                        .about(Words.of(step)));
             } else if (!coverage.ran(step)) {
                 findings.add(new Finding(Finding.What.DEAD_STEP, macro.name(), step.at(),
                         "This step never runs: " + Words.of(step) + ".",
                         "Whatever is pressed and whatever the gear stands at, " + macro.name() + " does not come here.",
-                        "Look at what comes before it; if it is not needed, remove it.", 0, 0, List.of()));
+                        "Look at what comes before it; if it is not needed, remove it.", 0, 0, List.of())
+                        .about(Words.of(step)));
                 break; // the ones after it never run either
             }
         }

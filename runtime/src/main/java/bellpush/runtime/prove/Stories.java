@@ -30,7 +30,7 @@ final class Stories {
         List<String> story = story(witness, trial);
         int presses = witness.presses().size();
         int outside = witness.outside();
-        return switch (what) {
+        Finding told = switch (what) {
             case UNSTEADY -> {
                 PropertyRef ref = properties.getFirst();
                 String steady = steady(ref);
@@ -78,6 +78,7 @@ final class Stories {
             }
             default -> broken(what, ending, trial, presses, outside, story);
         };
+        return properties.isEmpty() ? told : told.about(properties.getFirst());
     }
 
     private static String all(List<PropertyRef> refs) {
@@ -195,10 +196,14 @@ final class Stories {
             Map<String, Object> details = event.details();
             switch (event.what()) {
                 case "asked" -> {
-                    boolean soon = press > 0 && witness.soon();
+                    String when = press == 0 ? "" : switch (witness.when()) {
+                        case RESTED -> "";
+                        case AT_ONCE -> ", at once";
+                        case MIDWAY -> ", while the other still runs";
+                    };
                     String gesture = survey.gesture((String) details.get("macro"));
                     lines.add(++press + ". " + Character.toUpperCase(gesture.charAt(0)) + gesture.substring(1)
-                            + (soon ? ", at once" : "") + ": " + details.get("macro") + " runs.");
+                            + when + ": " + details.get("macro") + " runs.");
                 }
                 case "hand" ->
                     lines.add("   Somebody changes " + details.get("property") + " to " + details.get("value")

@@ -1,11 +1,14 @@
 package bellpush.runtime.prove;
 
 import bellpush.config.model.Button;
+import bellpush.config.model.Macro;
 import bellpush.config.model.Panel;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.Site;
+import bellpush.config.model.Step;
 import bellpush.config.model.Value;
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
@@ -107,6 +110,29 @@ final class Survey {
 
     boolean shareLane(String one, String other) {
         return lanes(one).stream().anyMatch(lanes(other)::contains);
+    }
+
+    /** The macros of the panel whose run it may find under way, and that it ends there. */
+    List<String> endedBy(Macro macro) {
+        Set<String> stops = new LinkedHashSet<>();
+        boolean[] everything = {false};
+        reached(macro.name()).forEach(name -> parts.get(name).steps.forEach(step -> {
+            if (step instanceof Step.Stop stop) {
+                stops.addAll(stop.families());
+                everything[0] |= stop.families().isEmpty();
+            }
+        }));
+        return gestures.keySet().stream().map(site.macros()::get).filter(other -> everything[0]
+                && !other.family().equals(macro.family()) || stops.contains(other.family())
+                || macro.takesOver() && !Collections.disjoint(macro.lanes(), other.lanes())
+                || macro.again() == Macro.Again.RESTART && macro.family().equals(other.family())).map(Macro::name)
+                .toList();
+    }
+
+    /** The file that a macro was made of; of anything else, its own name. */
+    String family(String name) {
+        Macro macro = site.macros().get(name);
+        return macro == null ? name : macro.family();
     }
 
     /** What it looks at or changes. */
