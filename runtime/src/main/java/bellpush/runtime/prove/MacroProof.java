@@ -410,6 +410,7 @@ final class MacroProof {
 
     private void after(String press, When when, Choices choices) {
         List<String> presses = List.of(press, macro.name());
+        Slice slice = survey.slice(new LinkedHashSet<>(presses));
         do {
             Trial trial = story(presses, when, choices, Map.of(), 0, Trouble.NONE);
             trial.slips.clear();
@@ -417,6 +418,7 @@ final class MacroProof {
             Trial.Ending ending = trial.press(macro.name());
             boolean broken = broken(trial, ending);
             count(trial);
+            coverage.note(slice, trial.events, true);
             judge(trial, ending, broken, presses, when, Map.of(), choices, Trouble.NONE);
         } while (choices.next());
     }

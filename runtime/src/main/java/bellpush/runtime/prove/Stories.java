@@ -104,7 +104,8 @@ final class Stories {
         List<Condition> missing = macro.promise().map(promise -> missing(promise, trial)).orElse(List.of());
         List<PropertyRef> refs = new ArrayList<>();
         missing.forEach(part -> refs.addAll(Parts.of(survey.site, part).reads));
-        boolean inSteps = !ending.done() && !ending.why().startsWith("promise not kept");
+        String unkept = "promise not kept: ";
+        boolean inSteps = !ending.done() && !ending.why().startsWith(unkept);
         Optional<Step> last = inSteps ? trial.failedAt(ending.why()) : last(trial, refs);
         String now = refs.stream().distinct().map(ref -> ref + " is " + trial.world.value(ref))
                 .collect(Collectors.joining(", "));
@@ -123,7 +124,10 @@ final class Stories {
         String found = macro.promise().isEmpty()
                 ? macro.name() + " can fail although all gear is well: " + ending.why() + "."
                 : macro.name() + " can end without its promise: "
-                        + (inSteps ? ending.why() : promised + " does not hold") + ".";
+                        + (inSteps
+                                ? ending.why()
+                                : missing.isEmpty() ? ending.why().replace(unkept, "") : promised + " does not hold")
+                        + ".";
         return new Finding(what, macro.name(), last.map(Step::at).orElse(macro.at()), found,
                 macro.promise().isEmpty()
                         ? "Its button shows failure, and what it was pressed for has not happened."
