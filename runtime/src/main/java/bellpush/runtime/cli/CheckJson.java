@@ -19,13 +19,13 @@ import tools.jackson.core.json.JsonFactory;
 final class CheckJson {
     private CheckJson() {}
 
-    static String render(List<Problem> problems, List<Problem> outdated, List<Finding> findings,
+    static String render(List<Problem> problems, List<Problem> besides, List<Finding> findings,
             Map<Finding, Accepted> accepted) {
         StringWriter out = new StringWriter();
         try (JsonGenerator json = new JsonFactory().createGenerator(ObjectWriteContext.empty(), out)) {
             json.writeStartArray();
             problems.forEach(problem -> ProblemJson.write(problem, json));
-            outdated.forEach(problem -> ProblemJson.write(problem, json));
+            besides.forEach(problem -> ProblemJson.write(problem, json));
             findings.forEach(finding -> write(finding, accepted.get(finding), json));
             json.writeEndArray();
         }

@@ -35,11 +35,10 @@ final class Stories {
                 PropertyRef ref = properties.getFirst();
                 String steady = steady(ref);
                 yield new Finding(what, macro.name(), at,
-                        all(properties) + changed(properties) + " changed while it may be so that " + steady + ".",
+                        all(properties) + changed(properties) + " changed while this may be so: " + steady + ".",
                         "The kind of " + ref.device() + " declares that " + ref.property()
                                 + " must not change then: it would be seen.",
-                        "Before this step, see to it that not " + steady
-                                + ", and wait with an until before it goes on.",
+                        "Before this step, see to it that it is not so, and wait for that with an until.",
                         presses, outside, story);
             }
             case TOO_EARLY -> new Finding(what, macro.name(), at,
@@ -65,7 +64,7 @@ final class Stories {
                 yield new Finding(what, macro.name(), at,
                         moves
                                 ? macro.name() + " fails and leaves " + ref + " at " + trial.world.value(ref) + "."
-                                : all(properties) + changed(properties) + " changed while it may be so that "
+                                : all(properties) + changed(properties) + " changed while this may be so: "
                                         + steady(ref) + ".",
                         "With " + witness.trouble().device() + (witness.trouble().kind() == Trouble.Kind.DOWN
                                 ? " down, it does not stop in a safe state."
