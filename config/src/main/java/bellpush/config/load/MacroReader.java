@@ -162,7 +162,7 @@ final class MacroReader {
                     return Optional.of(stop(object));
                 }
                 case "glide" -> {
-                    return Optional.of(new GlideReader(rules).read(object));
+                    return Optional.of(new GlideReader(rules, operands).read(object));
                 }
                 case "say" -> {
                     return reading.text(object, "say").map(text -> new Step.Say(text, object.spot().at()));

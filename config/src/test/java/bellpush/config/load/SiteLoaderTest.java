@@ -120,9 +120,10 @@ class SiteLoaderTest {
     @Test
     void aGlideHasItsTargetsItsTimeAndItsEase() {
         assertThat(hall().macros().get("cutaway").steps().get(4)).isInstanceOfSatisfying(Step.Glide.class, glide -> {
-            assertThat(glide.values()).containsExactly(Map.entry(new PropertyRef("desk", "speech"), Value.of(-20)),
-                    Map.entry(new PropertyRef("curtain", "height"), Value.of(2.5)),
-                    Map.entry(new PropertyRef("curtain", "open"), Value.of(80)));
+            assertThat(glide.values()).containsExactly(
+                    Map.entry(new PropertyRef("desk", "speech"), Operand.of(Value.of(-20))),
+                    Map.entry(new PropertyRef("curtain", "height"), Operand.of(Value.of(2.5))),
+                    Map.entry(new PropertyRef("curtain", "open"), Operand.of(Value.of(80))));
             assertThat(glide.over()).isEqualTo(Duration.ofSeconds(2));
             assertThat(glide.ease()).isEqualTo(Ease.START);
         });

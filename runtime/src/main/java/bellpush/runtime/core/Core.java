@@ -560,8 +560,8 @@ public final class Core {
         }
 
         @Override
-        public Glides.Start glide(Run.Sender from, long due, Step.Glide step) {
-            return glides.start(from, due, step);
+        public Glides.Start glide(Run.Sender from, long due, Step.Glide step, Map<PropertyRef, Value> targets) {
+            return glides.start(from, due, step, targets);
         }
 
         @Override

@@ -98,9 +98,14 @@ final class Glides {
         return control.startsWith(GlideAxis.STREAM);
     }
 
-    /** Begins a step. {@code due} is where its strand stands on its own timeline. */
-    Start start(Run.Sender from, long due, Step.Glide step) {
-        GlidePlan plan = new GlidePlan(site, gear, step, this::whereNow);
+    /**
+     * Begins a step.
+     *
+     * @param due     where its strand stands on its own timeline
+     * @param targets what the step's values have come to
+     */
+    Start start(Run.Sender from, long due, Step.Glide step, Map<PropertyRef, Value> targets) {
+        GlidePlan plan = new GlidePlan(site, gear, step, targets, this::whereNow);
         if (plan.cannot().isPresent()) {
             return new Start.Cannot(plan.cannot().get());
         }
