@@ -259,6 +259,17 @@ class SiteLoaderTest {
     }
 
     @Test
+    void branchesMayChangeAPropertyToTheSameValueInWhateverOrder() {
+        TestSite site = TestSite.hall().change("macros/cutaway.json", "{ \"restore\": \"mixer.preview\" }",
+                "{ \"together\": [[{ \"run\": \"song\" }], [{ \"set\": { \"words.page\": 7 } }]] }");
+        assertThat(site.load(folder).problems()).isEmpty();
+
+        site.change("macros/cutaway.json", "\"words.page\": 7", "\"words.page\": 8");
+        assertThat(site.load(folder).problems()).singleElement().satisfies(p -> assertThat(p.found())
+                .isEqualTo("This branch changes words.page, and so does branch 1 by running song."));
+    }
+
+    @Test
     void warningsDoNotKeepASiteAway() {
         Loaded loaded = TestSite.hall().change("panel.json", "\"pin\": 12", "\"pin\": 14").load(folder);
 
