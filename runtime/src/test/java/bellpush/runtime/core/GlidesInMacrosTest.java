@@ -174,4 +174,61 @@ class GlidesInMacrosTest {
         }
         assertThat(texts(stage, "elsewhere")).isEmpty();
     }
+
+    @Test
+    void aHandAtTheDeviceTakesWhatGlidesByValues() {
+        GlideStage stage = known(new TestSite().macro("fade", glide(6_000, Ease.EVEN, "desk.music", -40), say("on"))
+                .end());
+        stage.press("fade");
+        stage.pass(3_000);
+        stage.place("desk.music", 4); // it has been between 0 and -20 until now
+        int before = stage.values("desk.music").size();
+        stage.pass(4_000);
+        assertThat(stage.values("desk.music")).hasSize(before);
+        assertThat(stage.at("desk.music")).isEqualTo(4);
+        assertThat(texts(stage, "elsewhere")).singleElement().asString().contains("desk.music", "to=4");
+        assertThat(texts(stage, "note")).anyMatch(note -> note.contains("somebody moves it at the device"));
+        assertThat(texts(stage, "say")).hasSize(1);
+    }
+
+    @Test
+    void whatADeviceTellsLateOrRoundedIsNoHand() {
+        GlideStage stage = known(
+                new TestSite().macro("fade", glide(6_000, Ease.EVEN, "desk.music", -40)).end());
+        stage.press("fade");
+        for (int tenths = 0; tenths < 50; tenths++) {
+            double told = -Math.rint(Math.max(0, stage.at("desk.music") * -1 - 10)) + 1; // up to 1.5 s late, 1 dB beside
+            stage.put(new Input.Reported(stage.clock().now(), "desk", Map.of("music", TestSite.value(told)), 0));
+            stage.pass(100);
+        }
+        stage.pass(1_500);
+        assertThat(stage.at("desk.music")).isEqualTo(-40);
+        assertThat(texts(stage, "elsewhere")).isEmpty();
+    }
+
+    @Test
+    void aDeviceThatSaysItStandsIsNotDrivenOn() {
+        GlideStage stage = known(new TestSite().macro("sweep", glide(8_000, Ease.EVEN, "head.pan", 90)).end());
+        stage.press("sweep");
+        stage.pass(4_000);
+        stage.tell("head.pan.speed", 0); // somebody has stopped it there
+        assertThat(stage.speed("head.pan.speed")).as("and it is told so in any case").isZero();
+        int before = stage.sent("head.pan.speed").size();
+        stage.pass(5_000);
+        assertThat(stage.sent("head.pan.speed")).hasSize(before);
+        assertThat(stage.values("head.pan")).isEmpty();
+        assertThat(stage.at("head.pan")).isBetween(40.0, 50.0);
+    }
+
+    @Test
+    void aSpeedThatIsToldAsItWasSentIsNoHand() {
+        GlideStage stage = known(new TestSite().macro("sweep", glide(4_000, Ease.BOTH, "head.pan", 90)).end());
+        stage.press("sweep");
+        for (int tenths = 0; tenths < 40; tenths++) {
+            stage.tell("head.pan.speed", stage.speed("head.pan.speed"));
+            stage.pass(100);
+        }
+        stage.pass(500);
+        assertThat(stage.at("head.pan")).isEqualTo(90);
+    }
 }
