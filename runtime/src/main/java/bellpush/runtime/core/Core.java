@@ -570,8 +570,8 @@ public final class Core {
         }
 
         @Override
-        public Glides.Start glide(Run.Sender from, long due, Step.Glide step) {
-            return glides.start(from, due, step);
+        public Glides.Start glide(Run.Sender from, long due, Step.Glide step, Map<PropertyRef, Value> targets) {
+            return glides.start(from, due, step, targets);
         }
 
         @Override
@@ -953,10 +953,16 @@ public final class Core {
         });
         values.keySet().forEach(name -> unanswered.remove(new PropertyRef(device, name)));
         Map<PropertyRef, Value> elsewhere = new LinkedHashMap<>();
+        Set<PropertyRef> takenFromGlides = new LinkedHashSet<>();
         values.forEach((name, value) -> {
             PropertyRef property = new PropertyRef(device, name);
-            if (!axes.moves(property) && !glides.moves(property) && beliefs.changedElsewhere(property, value)) {
-                elsewhere.put(property, beliefs.of(property).value().orElseThrow());
+            boolean taken = glides.takenAtDevice(property, value);
+            if (taken || !axes.moves(property) && !glides.moves(property)
+                    && beliefs.changedElsewhere(property, value)) {
+                beliefs.of(property).value().ifPresent(from -> elsewhere.put(property, from));
+            }
+            if (taken) {
+                takenFromGlides.add(property);
             }
         });
         List<String> outdated = beliefs.reported(device, values, request);
@@ -966,6 +972,7 @@ public final class Core {
                         plain(values.get(property.property())));
             }
         });
+        takenFromGlides.stream().filter(property -> !outdated.contains(property.property())).forEach(glides::giveUp);
         for (String name : outdated) { // it was asked too early, and while that was open nobody asked again
             askSoon(device, site.devices().get(device).kind().properties().get(name), 0);
         }

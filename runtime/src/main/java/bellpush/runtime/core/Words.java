@@ -63,7 +63,7 @@ public final class Words {
                 "stop " + (families.isEmpty() ? "everything" : String.join(", ", families));
             case Step.Guarded(var inner, _) -> of(inner);
             case Step.Glide(var values, var over, var ease, _) -> "glide " + values.entrySet().stream()
-                    .map(e -> e.getKey() + " " + e.getValue()).collect(Collectors.joining(", ")) + " over "
+                    .map(e -> e.getKey() + " " + of(e.getValue())).collect(Collectors.joining(", ")) + " over "
                     + over.toMillis() + " ms, " + ease.word();
             case Step.Say(var text, _) -> "say " + text;
         };

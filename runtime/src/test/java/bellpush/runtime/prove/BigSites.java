@@ -28,7 +28,8 @@ final class BigSites {
                 .mapToObj(i -> "\"b%d\": { \"label\": \"M %d\", \"press\": \"m%d\" }".formatted(i, i, i))
                 .collect(joining(",\n", "{ \"buttons\": {\n", "\n} }")));
         file(folder.resolve("devices.json"), IntStream.range(0, devices)
-                .mapToObj(i -> "\"d%d\": { \"kind\": \"big\", \"address\": \"127.0.0.1\", \"port\": 9 }".formatted(i))
+                .mapToObj(i -> "\"d%d\": { \"kind\": \"big\", \"address\": \"127.0.0.1\", \"port\": %d }".formatted(i,
+                        9_000 + i))
                 .collect(joining(",\n", "{\n", "\n}")));
         file(folder.resolve("kinds/big.json"), kind(propertiesEach));
         for (int i = 0; i < macros; i++) {
@@ -60,8 +61,9 @@ final class BigSites {
                                   "effect": { "program": { "property": "preview" }, "preview": { "property": "program" } } },
                     "fade": { "send": "fade", "takes": "500 ms", "effect": { "on": { "opposite": true } } } } }
                 """.formatted(source, source, source, IntStream.range(4, count)
-                .mapToObj(i -> "\"p%d\": { \"type\": \"whole\", \"range\": [-1000, 1000], \"set\": \"p%d {value}\", \"report\": \"p%d {value}\"%s }"
-                        .formatted(i, i, i, i < 4 + STEADY ? ", \"steadyWhile\": { \"on\": true }" : ""))
+                .mapToObj(
+                        i -> "\"p%d\": { \"type\": \"whole\", \"range\": [-1000, 1000], \"set\": \"p%d {value}\", \"report\": \"p%d {value}\"%s }"
+                                .formatted(i, i, i, i < 4 + STEADY ? ", \"steadyWhile\": { \"on\": true }" : ""))
                 .collect(joining(",\n")));
     }
 
