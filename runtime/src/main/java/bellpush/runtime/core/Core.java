@@ -101,14 +101,24 @@ public final class Core {
     /** The timer after which a property is asked for; one for each, however often it is set. */
     private final Map<PropertyRef, Long> askOnceTimers = new HashMap<>();
     private long lastPress;
+    private final Elsewhere elsewhere;
     private long lastRequest;
 
     public Core(Site site) {
+        this(site, Elsewhere.NOTHING);
+    }
+
+    /** @param elsewhere asked for what no input has told */
+    public Core(Site site, Elsewhere elsewhere) {
         this.site = site;
-        beliefs = new Beliefs(turn, site);
+        this.elsewhere = elsewhere;
+        beliefs = new Beliefs(turn, site, elsewhere);
         runs = new Runs(turn, site, runGear);
         contacts = new Contacts(turn, site.panel(), new PanelGestures());
-        judge = new Judge(site, beliefs::of, beliefs::link, contacts::on, runs::isRunning, runs::hasFailed);
+        judge = new Judge(site, beliefs::asked, beliefs::link,
+                control -> contacts.on(control).or(() -> elsewhere.on(control)),
+                macro -> runs.isRunning(macro) || elsewhere.running(macro),
+                macro -> runs.hasFailed(macro) || elsewhere.failed(macro));
         runs.judgedBy(judge);
         axes = new Axes(turn, site, new AxisGear());
         glides = new Glides(turn, site, new GlideGear());
@@ -519,7 +529,7 @@ public final class Core {
         }
 
         public final Belief belief(PropertyRef property) {
-            return beliefs.of(property);
+            return beliefs.asked(property);
         }
     }
 
@@ -557,8 +567,8 @@ public final class Core {
         }
 
         @Override
-        public Glides.Start glide(Run.Sender from, long due, Step.Glide step) {
-            return glides.start(from, due, step);
+        public Glides.Start glide(Run.Sender from, long due, Step.Glide step, Map<PropertyRef, Value> targets) {
+            return glides.start(from, due, step, targets);
         }
 
         @Override
@@ -600,6 +610,11 @@ public final class Core {
         public void again(PropertyRef property, Value value) {
             Core.this.send(new Request.SetProperty(++lastRequest, property.property(), value), property.device(), null,
                     false, "");
+        }
+
+        @Override
+        public Duration step() {
+            return elsewhere.glideStep();
         }
 
         @Override
@@ -944,9 +959,11 @@ public final class Core {
         }
         switch (state) {
             case UP -> {
-                axes.link(device, state);
                 unanswered.keySet().removeIf(ref -> ref.device().equals(device));
-                askAll(device);
+                if (!elsewhere.settled()) {
+                    axes.link(device, state);
+                    askAll(device);
+                }
             }
             case DOWN -> {
                 Long timer = askTimers.remove(device);
@@ -980,20 +997,27 @@ public final class Core {
             }
         });
         values.keySet().forEach(name -> unanswered.remove(new PropertyRef(device, name)));
-        Map<PropertyRef, Value> elsewhere = new LinkedHashMap<>();
+        Map<PropertyRef, Value> changed = new LinkedHashMap<>();
+        Set<PropertyRef> takenFromGlides = new LinkedHashSet<>();
         values.forEach((name, value) -> {
             PropertyRef property = new PropertyRef(device, name);
-            if (!axes.moves(property) && !glides.moves(property) && beliefs.changedElsewhere(property, value)) {
-                elsewhere.put(property, beliefs.of(property).value().orElseThrow());
+            boolean taken = glides.takenAtDevice(property, value);
+            if (taken || !axes.moves(property) && !glides.moves(property)
+                    && beliefs.changedElsewhere(property, value)) {
+                beliefs.of(property).value().ifPresent(from -> changed.put(property, from));
+            }
+            if (taken) {
+                takenFromGlides.add(property);
             }
         });
         List<String> outdated = beliefs.reported(device, values, request);
-        elsewhere.forEach((property, from) -> {
+        changed.forEach((property, from) -> {
             if (!outdated.contains(property.property())) {
                 turn.recordFor("", "elsewhere", "property", property.toString(), "from", plain(from), "to",
                         plain(values.get(property.property())));
             }
         });
+        takenFromGlides.stream().filter(property -> !outdated.contains(property.property())).forEach(glides::giveUp);
         for (String name : outdated) { // it was asked too early, and while that was open nobody asked again
             askSoon(device, site.devices().get(device).kind().properties().get(name));
         }

@@ -10,11 +10,13 @@ import bellpush.config.model.Step;
 import bellpush.config.model.Value;
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.Function;
+import java.util.stream.Stream;
 
 /**
  * How each property of a glide will go, and for how long: by its device's own move where there is one that may last so long,
@@ -62,16 +64,20 @@ final class GlidePlan {
     private final Site site;
     private final Glides.Gear gear;
     private final Step.Glide step;
+    private final Map<PropertyRef, Value> targets;
     private final Function<PropertyRef, Optional<Double>> whereNow;
     private final List<Way> ways = new ArrayList<>();
     private Duration over;
     private Optional<String> longer = Optional.empty();
     private Optional<String> cannot = Optional.empty();
 
-    GlidePlan(Site site, Glides.Gear gear, Step.Glide step, Function<PropertyRef, Optional<Double>> whereNow) {
+    /** @param targets what the step's values have come to */
+    GlidePlan(Site site, Glides.Gear gear, Step.Glide step, Map<PropertyRef, Value> targets,
+            Function<PropertyRef, Optional<Double>> whereNow) {
         this.site = site;
         this.gear = gear;
         this.step = step;
+        this.targets = targets;
         this.whereNow = whereNow;
         over = step.over();
         plan();
@@ -101,8 +107,8 @@ final class GlidePlan {
     private void plan() {
         ways.clear();
         Map<String, Integer> perDevice = new HashMap<>();
-        step.values().keySet().forEach(property -> perDevice.merge(property.device(), 1, Integer::sum));
-        for (Map.Entry<PropertyRef, Value> one : step.values().entrySet()) {
+        targets.keySet().forEach(property -> perDevice.merge(property.device(), 1, Integer::sum));
+        for (Map.Entry<PropertyRef, Value> one : targets.entrySet()) {
             way(one.getKey(), one.getValue(), perDevice.get(one.getKey().device()));
             if (cannot.isPresent()) {
                 return;
@@ -146,11 +152,10 @@ final class GlidePlan {
     }
 
     /** So many messages go to the device at each of its steps. */
-    private static Duration pace(Property sent, Duration deviceFastest, int together) {
+    private Duration pace(Property sent, Duration deviceFastest, int together) {
         Duration own = sent.fastest().isZero() ? PACE : sent.fastest();
-        Duration all = deviceFastest.multipliedBy(together);
-        Duration pace = own.compareTo(all) > 0 ? own : all;
-        return pace.compareTo(LEAST_PACE) > 0 ? pace : LEAST_PACE;
+        return Stream.of(own, deviceFastest.multipliedBy(together), LEAST_PACE, gear.step())
+                .max(Comparator.naturalOrder()).orElseThrow();
     }
 
     /** Whether the time had to be made longer. */

@@ -44,6 +44,9 @@ final class Glides {
 
         Belief belief(PropertyRef property);
 
+        /** The least time between two values, as far as it is not for the gear to say. */
+        Duration step();
+
         /** The glide has failed, and is over. */
         void failed(Run.Sender from, String why);
     }
@@ -101,16 +104,22 @@ final class Glides {
         return control.startsWith(GlideAxis.STREAM);
     }
 
-    /** Begins a step. {@code due} is where its strand stands on its own timeline. */
-    Start start(Run.Sender from, long due, Step.Glide step) {
-        GlidePlan plan = new GlidePlan(site, gear, step, this::whereNow);
+    /**
+     * Begins a step.
+     *
+     * @param due     where its strand stands on its own timeline
+     * @param targets what the step's values have come to
+     */
+    Start start(Run.Sender from, long due, Step.Glide step, Map<PropertyRef, Value> targets) {
+        GlidePlan plan = new GlidePlan(site, gear, step, targets, this::whereNow);
         if (plan.cannot().isPresent()) {
             return new Start.Cannot(plan.cannot().get());
         }
         plan.longer().ifPresent(why -> turn.record("note", "run", from.run().id, "text", why));
         Glide glide = new Glide(from, due + plan.over().toNanos());
         for (GlidePlan.Way way : plan.ways()) {
-            GlideAxis axis = new GlideAxis(++lastAxis, way, step.ease(), due, glide.endsAt);
+            GlideAxis axis = new GlideAxis(++lastAxis, way, step.ease(), due, glide.endsAt,
+                    site.property(way.property()).takes());
             takeFromOthers(axis);
             glide.axes.add(axis);
             turn.record("glide", "run", from.run().id, "property", way.property().toString(), "to",
@@ -211,8 +220,30 @@ final class Glides {
     /** A value of a glide leaves now, which may be later than it was due. */
     void departed(String control, Value value) {
         glides.stream().flatMap(glide -> glide.axes.stream())
-                .filter(axis -> axis.control.equals(control) && axis.by == GlidePlan.By.SPEEDS)
-                .forEach(axis -> axis.runs(turn.now(), value));
+                .filter(axis -> axis.control.equals(control))
+                .forEach(axis -> axis.left(turn.now(), value));
+    }
+
+    /** Whether a report shows that somebody at the device has taken hold of what is on its way. */
+    boolean takenAtDevice(PropertyRef property, Value told) {
+        return glides.stream().flatMap(glide -> glide.axes.stream())
+                .anyMatch(axis -> axis.taken(turn.now(), property, told));
+    }
+
+    /** Somebody at the device has it from now on. A speed is stopped all the same, in case that the report was older than it seemed. */
+    void giveUp(PropertyRef property) {
+        for (Glide glide : List.copyOf(glides)) {
+            for (GlideAxis axis : List.copyOf(glide.axes)) {
+                if (axis.touches(property) && glide.axes.remove(axis)) {
+                    turn.record("note", "run", glide.from.run().id, "text",
+                            "the glide of " + axis.property + " ends, since somebody moves it at the device");
+                    leave(axis);
+                    if (axis.drove) {
+                        gear.halt(axis.speed.orElseThrow());
+                    }
+                }
+            }
+        }
     }
 
     /**

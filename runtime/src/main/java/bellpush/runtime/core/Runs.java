@@ -27,8 +27,13 @@ final class Runs {
 
         void command(Run.Sender from, String device, String command, Map<String, Value> arguments);
 
-        /** Begins a glide; the strand that sends it waits until it ends. {@code due} is where the strand stands on its own timeline. */
-        Glides.Start glide(Run.Sender from, long due, Step.Glide step);
+        /**
+         * Begins a glide; the strand that sends it waits until it ends.
+         *
+         * @param due     where the strand stands on its own timeline
+         * @param targets what the step's values have come to
+         */
+        Glides.Start glide(Run.Sender from, long due, Step.Glide step, Map<PropertyRef, Value> targets);
 
         /** Whatever of the strand still glides, stands. */
         void stopGlides(Strand strand);
