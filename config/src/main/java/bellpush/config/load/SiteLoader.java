@@ -3,6 +3,7 @@ package bellpush.config.load;
 import bellpush.config.json.JsonFile;
 import bellpush.config.json.Node;
 import bellpush.config.load.shape.FileShape;
+import bellpush.config.model.Accepted;
 import bellpush.config.model.Device;
 import bellpush.config.model.FrameRate;
 import bellpush.config.model.Limits;
@@ -53,7 +54,7 @@ public final class SiteLoader {
 
     private Loaded load() {
         if (!files.exists()) {
-            return new Loaded(Optional.empty(), List.of(), reading.problems.sorted(), 0);
+            return new Loaded(Optional.empty(), List.of(), List.of(), reading.problems.sorted(), 0);
         }
         Optional<Node.Obj> site = files.required("site.json", FileShape.SITE);
         FrameRate frameRate = site.flatMap(root -> reading.node(root, "frameRate"))
@@ -81,11 +82,12 @@ public final class SiteLoader {
 
         macros.putAll(rules.families.made());
         if (reading.problems.hasErrors()) {
-            return new Loaded(Optional.empty(), List.of(), reading.problems.sorted(), files.count());
+            return new Loaded(Optional.empty(), List.of(), List.of(), reading.problems.sorted(), files.count());
         }
         Site whole = new Site(folder, reading.text(site.orElseThrow(), "name").orElseThrow(), frameRate, limits,
                 panel.orElseThrow(), devices, Collections.unmodifiableMap(macros));
-        return new Loaded(Optional.of(whole), List.copyOf(rehearsals), reading.problems.sorted(), files.count());
+        return new Loaded(Optional.of(whole), List.copyOf(rehearsals), accepted(site.orElseThrow()),
+                reading.problems.sorted(), files.count());
     }
 
     /** The macros of files without arguments. The others are made as they are wanted, once it is known that this ends. */
@@ -142,6 +144,14 @@ public final class SiteLoader {
     private void unusedMacro(String name) {
         reading.problems.warning(whole("macros/" + name + ".json"), "Nothing runs the macro " + name + ".",
                 "No button, macro or fallback names it.", "Give it a button, run it in another macro, or remove it.");
+    }
+
+    private List<Accepted> accepted(Node.Obj site) {
+        return reading.list(site, "accepted").stream().flatMap(node -> reading.object(node).stream())
+                .map(one -> new Accepted(reading.text(one, "finding").orElse(""), reading.text(one, "of").orElse(""),
+                        reading.text(one, "about").orElse(""),
+                        reading.text(one, "reason").orElse(""), one.spot().at()))
+                .toList();
     }
 
     private Limits limits(Node.Obj site) {

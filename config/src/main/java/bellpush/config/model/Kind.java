@@ -1,6 +1,7 @@
 package bellpush.config.model;
 
 import java.time.Duration;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -23,6 +24,14 @@ public record Kind(String name, String about, String driver, boolean stream, Opt
         Optional<Template> envelope, Map<String, Property> properties, Map<String, Command> commands,
         List<Template> reports, Optional<Template> greeting, List<String> asks, Duration askEvery,
         Optional<Heartbeat> heartbeat, Duration fastest, Answers answers, Map<String, Object> settings, Source at) {
+
+    /** The same kind, but sent everything at once: for trying macros out where nobody answers. */
+    public Kind untimed() {
+        Map<String, Property> unpaced = new LinkedHashMap<>();
+        properties.forEach((key, property) -> unpaced.put(key, property.unpaced()));
+        return new Kind(name, about, driver, stream, port, framing, envelope, unpaced, commands, reports, greeting,
+                asks, askEvery, heartbeat, Duration.ZERO, answers, settings, at);
+    }
 
     /** Whether messages are datagrams, of which each may be lost or come after one that was sent later. */
     public boolean datagrams() {

@@ -42,6 +42,14 @@ public record Property(String name, String about, PropertyType type, Optional<Te
                 at);
     }
 
+    /** The same property, which may be written as often as one likes. */
+    public Property unpaced() {
+        return fastest.isZero()
+                ? this
+                : new Property(name, about, type, set, ask, answer, report, reported, initial, Duration.ZERO, takes,
+                        steadyWhile, unsettles, move, speeds, at);
+    }
+
     /** The same with other ways to move it. */
     public Property moved(Optional<Move> newMove, Optional<Speeds> newSpeeds) {
         return new Property(name, about, type, set, ask, answer, report, reported, initial, fastest, takes, steadyWhile,

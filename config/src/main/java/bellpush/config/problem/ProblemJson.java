@@ -26,6 +26,12 @@ public final class ProblemJson {
     /** Writes one of these objects where the generator stands. */
     public static void write(Problem problem, JsonGenerator json) {
         json.writeStartObject();
+        members(problem, json);
+        json.writeEndObject();
+    }
+
+    /** Writes the members of one of these objects, for an object that has more of them. */
+    public static void members(Problem problem, JsonGenerator json) {
         json.writeStringProperty("severity", problem.severity() == Problem.Severity.ERROR ? "error" : "warning");
         json.writeStringProperty("file", problem.at().file());
         json.writeNumberProperty("line", problem.at().line());
@@ -34,6 +40,5 @@ public final class ProblemJson {
         json.writeStringProperty("found", problem.found());
         json.writeStringProperty("why", problem.why());
         json.writeStringProperty("cure", problem.cure());
-        json.writeEndObject();
     }
 }

@@ -2,6 +2,7 @@ package bellpush.runtime.cli;
 
 import bellpush.config.load.Loaded;
 import bellpush.config.load.SiteLoader;
+import bellpush.config.model.Accepted;
 import bellpush.config.model.Device;
 import bellpush.config.model.Kind;
 import bellpush.config.model.Rehearsal;
@@ -21,15 +22,18 @@ import java.util.Set;
 /**
  * A site's folder, read with everything that a checker and its drivers have to say about it.
  *
+ * @param accepted findings of the checker that are meant
  * @param problems of the files, and of kinds that their drivers cannot work with
  */
-record SiteFolder(Path path, Drivers drivers, Optional<Site> site, List<Rehearsal> rehearsals, List<Problem> problems) {
+record SiteFolder(Path path, Drivers drivers, Optional<Site> site, List<Rehearsal> rehearsals, List<Accepted> accepted,
+        List<Problem> problems) {
     static SiteFolder read(Path path) {
         Drivers drivers = installed();
         Loaded loaded = SiteLoader.load(path, drivers.names());
         List<Problem> problems = new ArrayList<>(loaded.problems());
         loaded.site().ifPresent(site -> problems.addAll(complaints(site, drivers)));
-        return new SiteFolder(path, drivers, loaded.site(), loaded.rehearsals(), List.copyOf(problems));
+        return new SiteFolder(path, drivers, loaded.site(), loaded.rehearsals(), loaded.accepted(),
+                List.copyOf(problems));
     }
 
     private static Drivers installed() {
@@ -80,7 +84,11 @@ record SiteFolder(Path path, Drivers drivers, Optional<Site> site, List<Rehearsa
     }
 
     String text(Console console) {
-        return new ProblemText(SourceLines.in(path), console.colours()).render(problems);
+        return words(console).render(problems);
+    }
+
+    ProblemText words(Console console) {
+        return new ProblemText(SourceLines.in(path), console.colours());
     }
 
     /** Such as "2 errors and 1 warning". */

@@ -34,15 +34,18 @@ final class Beliefs {
 
     private final Turn turn;
     private final Site site;
+    private final Elsewhere elsewhere;
     private final Map<PropertyRef, Belief> beliefs = new HashMap<>();
     /** What was sent last, whatever has become of the link since. */
     private final Map<PropertyRef, Value> lastSent = new HashMap<>();
     private final Map<PropertyRef, Cause> causes = new HashMap<>();
     private final Map<String, LinkState> links = new LinkedHashMap<>();
 
-    Beliefs(Turn turn, Site site) {
+    /** @param elsewhere asked for what no input has told */
+    Beliefs(Turn turn, Site site, Elsewhere elsewhere) {
         this.turn = turn;
         this.site = site;
+        this.elsewhere = elsewhere;
         site.devices().keySet().forEach(device -> links.put(device, LinkState.DOWN));
     }
 
@@ -59,6 +62,17 @@ final class Beliefs {
         return believed.isPresent() || site.property(property).reported()
                 ? believed
                 : Optional.ofNullable(lastSent.get(property));
+    }
+
+    /** The same for whoever decides by it: what is not held is asked for elsewhere, and held from then on. */
+    Belief asked(PropertyRef property) {
+        Belief held = of(property);
+        if (held.basis() != Belief.Basis.UNKNOWN) {
+            return held;
+        }
+        Optional<Belief> heard = elsewhere.heard(property);
+        heard.ifPresent(belief -> beliefs.put(property, belief));
+        return heard.orElse(held);
     }
 
     LinkState link(String device) {

@@ -99,14 +99,24 @@ public final class Core {
     private final Map<Long, PropertyRef> questions = new LinkedHashMap<>();
     private final Map<String, Long> askTimers = new HashMap<>();
     private long lastPress;
+    private final Elsewhere elsewhere;
     private long lastRequest;
 
     public Core(Site site) {
+        this(site, Elsewhere.NOTHING);
+    }
+
+    /** @param elsewhere asked for what no input has told */
+    public Core(Site site, Elsewhere elsewhere) {
         this.site = site;
-        beliefs = new Beliefs(turn, site);
+        this.elsewhere = elsewhere;
+        beliefs = new Beliefs(turn, site, elsewhere);
         runs = new Runs(turn, site, runGear);
         contacts = new Contacts(turn, site.panel(), new PanelGestures());
-        judge = new Judge(site, beliefs::of, beliefs::link, contacts::on, runs::isRunning, runs::hasFailed);
+        judge = new Judge(site, beliefs::asked, beliefs::link,
+                control -> contacts.on(control).or(() -> elsewhere.on(control)),
+                macro -> runs.isRunning(macro) || elsewhere.running(macro),
+                macro -> runs.hasFailed(macro) || elsewhere.failed(macro));
         runs.judgedBy(judge);
         axes = new Axes(turn, site, new AxisGear());
         glides = new Glides(turn, site, new GlideGear());
@@ -516,7 +526,7 @@ public final class Core {
         }
 
         public final Belief belief(PropertyRef property) {
-            return beliefs.of(property);
+            return beliefs.asked(property);
         }
     }
 
@@ -603,6 +613,11 @@ public final class Core {
         public void again(PropertyRef property, Value value) {
             Core.this.send(new Request.SetProperty(++lastRequest, property.property(), value), property.device(), null,
                     false, "");
+        }
+
+        @Override
+        public Duration step() {
+            return elsewhere.glideStep();
         }
 
         @Override
@@ -899,9 +914,11 @@ public final class Core {
         }
         switch (state) {
             case UP -> {
-                axes.link(device, state);
                 unanswered.keySet().removeIf(ref -> ref.device().equals(device));
-                askAll(device);
+                if (!elsewhere.settled()) {
+                    axes.link(device, state);
+                    askAll(device);
+                }
             }
             case DOWN -> {
                 Long timer = askTimers.remove(device);

@@ -10,11 +10,13 @@ import bellpush.config.model.Step;
 import bellpush.config.model.Value;
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.Function;
+import java.util.stream.Stream;
 
 /**
  * How each property of a glide will go, and for how long: by its device's own move where there is one that may last so long,
@@ -150,11 +152,10 @@ final class GlidePlan {
     }
 
     /** So many messages go to the device at each of its steps. */
-    private static Duration pace(Property sent, Duration deviceFastest, int together) {
+    private Duration pace(Property sent, Duration deviceFastest, int together) {
         Duration own = sent.fastest().isZero() ? PACE : sent.fastest();
-        Duration all = deviceFastest.multipliedBy(together);
-        Duration pace = own.compareTo(all) > 0 ? own : all;
-        return pace.compareTo(LEAST_PACE) > 0 ? pace : LEAST_PACE;
+        return Stream.of(own, deviceFastest.multipliedBy(together), LEAST_PACE, gear.step())
+                .max(Comparator.naturalOrder()).orElseThrow();
     }
 
     /** Whether the time had to be made longer. */

@@ -44,6 +44,9 @@ final class Glides {
 
         Belief belief(PropertyRef property);
 
+        /** The least time between two values, as far as it is not for the gear to say. */
+        Duration step();
+
         /** The glide has failed, and is over. */
         void failed(Run.Sender from, String why);
     }
