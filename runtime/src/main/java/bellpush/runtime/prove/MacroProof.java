@@ -6,6 +6,7 @@ import bellpush.config.model.Source;
 import bellpush.config.model.Step;
 import bellpush.config.model.Value;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -50,6 +51,23 @@ final class MacroProof {
         MIDWAY
     }
 
+    /**
+     * What a press can find under way or only assumed, in the middle of another macro's steps.
+     *
+     * @param assumed of properties that no device tells
+     */
+    record Moment(List<World.Moving> moving, Map<PropertyRef, Value> assumed) {
+        Moment of(Set<PropertyRef> refs) {
+            Map<PropertyRef, Value> known = new TreeMap<>(assumed);
+            known.keySet().retainAll(refs);
+            return new Moment(moving.stream().filter(m -> refs.contains(m.ref())).toList(), known);
+        }
+
+        boolean isNothing() {
+            return moving.isEmpty() && assumed.isEmpty();
+        }
+    }
+
     private record Key(Finding.What what, Source at, Optional<PropertyRef> property) {}
 
     private record Before(Map<PropertyRef, Value> assumed, List<String> presses) {}
@@ -73,13 +91,16 @@ final class MacroProof {
         this.limits = limits;
     }
 
-    /** @param tails what macros can leave on its way when their steps are done; the next press may come then */
-    void prove(List<Tail> tails) {
+    /**
+     * @param tails what macros can leave on its way when their steps are done; the next press may come then
+     * @param midst for each macro that another one ends, all moments of it
+     */
+    void prove(List<Tail> tails, Map<String, Set<Moment>> midst) {
         try {
             alone();
             seen.replaceAll((_, found) -> found.witness.presses.size() > 1 ? withFewestHands(found) : found);
             soonAfter(tails);
-            midway();
+            midway(midst);
             inTrouble();
         } catch (Trial.TooLong e) {
             bound = Optional.of(e.getMessage());
@@ -376,24 +397,33 @@ final class MacroProof {
             }
         }
         moments.forEach((moment, alike) -> {
-            if (shows(moment)) {
+            if (shows(new Moment(moment, Map.of()), Optional.empty())) {
                 alike.forEach(this::after);
             }
         });
     }
 
-    /** Whether something new can come of it. */
-    private boolean shows(List<World.Moving> moment) {
-        Slice slice = survey.slice(Set.of(macro.name()));
+    /**
+     * Whether something new can come of it.
+     *
+     * @param first what is run before, to its end
+     */
+    private boolean shows(Moment moment, Optional<String> first) {
+        Set<String> names = new LinkedHashSet<>(first.stream().toList());
+        names.add(macro.name());
+        Slice slice = survey.slice(names);
         Choices choices = new Choices();
         Key promise = new Key(Finding.What.BROKEN_PROMISE, macro.at(), Optional.empty());
         Key fails = new Key(Finding.What.FAILS, macro.at(), Optional.empty());
         do {
-            Trial trial = new Trial(slice, choices, Map.of(), Trouble.NONE);
-            trial.begin(moment);
+            Trial trial = new Trial(slice, choices, moment.assumed, Trouble.NONE);
+            trial.begin(moment.moving);
+            first.ifPresent(trial::pressAndGoOn);
+            trial.slips.clear();
             Trial.Ending ending = trial.press(macro.name());
             boolean broken = broken(trial, ending);
             count(trial);
+            coverage.note(slice, trial.events, true);
             if (broken && !seen.containsKey(promise) && !seen.containsKey(fails)
                     || trial.slips.stream().anyMatch(slip -> slip.what() != Finding.What.TOO_EARLY
                             && trial.cause(slip.property(), slip.request()).filter(step -> !seen.containsKey(
@@ -423,9 +453,47 @@ final class MacroProof {
         } while (choices.next());
     }
 
-    /** A press that ends another one's steps where they are, wherever that is. */
-    private void midway() {
-        survey.endedBy(macro).forEach(other -> after(other, When.MIDWAY, new Choices()));
+    /**
+     * A press that ends another one's steps where they are, wherever that is. As with what others leave on their way, each moment is
+     * tried by itself first.
+     */
+    private void midway(Map<String, Set<Moment>> midst) {
+        Set<PropertyRef> touches = survey.touches(macro.name());
+        Map<Optional<String>, Map<Moment, Boolean>> shown = new HashMap<>();
+        for (String other : survey.endedBy(macro)) {
+            Optional<String> tidy = survey.site.macros().get(other).onTakeover().filter(_ -> macro.takesOver());
+            Set<PropertyRef> refs = new TreeSet<>(touches);
+            tidy.ifPresent(name -> refs.addAll(survey.touches(name)));
+            Map<Moment, Boolean> known = shown.computeIfAbsent(tidy, _ -> new HashMap<>());
+            if (midst.get(other).stream().map(moment -> moment.of(refs))
+                    .filter(moment -> tidy.isPresent() || !moment.isNothing()).distinct()
+                    .anyMatch(moment -> known.computeIfAbsent(moment, _ -> shows(moment, tidy)))) {
+                after(other, When.MIDWAY, new Choices());
+            }
+        }
+    }
+
+    /** Everything that a macro can have on its way, or have done, at any moment of its steps. */
+    static Set<Moment> moments(Survey survey, String name, Limits limits) {
+        List<PropertyRef> untold = survey.changes(name).stream().filter(ref -> !survey.site.property(ref).reported())
+                .toList();
+        Set<Moment> moments = new LinkedHashSet<>();
+        Choices choices = new Choices();
+        int trials = 0;
+        try {
+            do {
+                Trial trial = new Trial(survey.slice(Set.of(name)), choices, Map.of(), Trouble.NONE);
+                trial.press(name, () -> {
+                    Map<PropertyRef, Value> assumed = new TreeMap<>();
+                    untold.stream().filter(ref -> !trial.world.untouched(ref))
+                            .forEach(ref -> trial.assumed(ref).ifPresent(value -> assumed.put(ref, value)));
+                    moments.add(new Moment(trial.onTheWay(), assumed));
+                });
+            } while (choices.next() && ++trials < limits.trials());
+        } catch (Trial.TooLong _) {
+            // the macro's own proof comes to it, too, and tells
+        }
+        return moments;
     }
 
     // --- a device in trouble

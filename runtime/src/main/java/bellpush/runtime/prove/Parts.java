@@ -151,12 +151,7 @@ final class Parts {
 
     /** On its way it has other values, and what drives it has as well. The way is longest from the ends of what it can be. */
     private void glide(PropertyRef ref, Operand target) {
-        if (target instanceof Operand.Fixed(Value value)) {
-            change(ref);
-            speak(ref, value);
-        } else {
-            set(ref, target); // looked up in the same way
-        }
+        set(ref, target);
         acts.add(ref);
         read(ref);
         Property property = site.property(ref);

@@ -8,11 +8,16 @@ import bellpush.config.model.Source;
 import bellpush.config.model.Step;
 import bellpush.runtime.core.Words;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.HashSet;
+import java.util.Iterator;
 import java.util.List;
+import java.util.Map;
 import java.util.Set;
+import java.util.TreeSet;
 import java.util.concurrent.atomic.AtomicInteger;
 import java.util.function.BiConsumer;
+import java.util.stream.Collectors;
 
 /** Proves what a site promises, or tells how it is broken. */
 public final class Prover {
@@ -58,9 +63,15 @@ public final class Prover {
             List<MacroProof.Tail> tails = crew
                     .all(survey.gestures.keySet(), name -> MacroProof.tails(survey, name, limits))
                     .stream().flatMap(List::stream).toList();
+            Set<String> ended = site.macros().values().stream().flatMap(macro -> survey.endedBy(macro).stream())
+                    .collect(Collectors.toCollection(TreeSet::new));
+            List<Set<MacroProof.Moment>> moments = crew.all(ended, name -> MacroProof.moments(survey, name, limits));
+            Map<String, Set<MacroProof.Moment>> midst = new HashMap<>();
+            Iterator<Set<MacroProof.Moment>> each = moments.iterator();
+            ended.forEach(name -> midst.put(name, each.next()));
             proofs.addAll(crew.all(site.macros().values(), macro -> {
                 MacroProof proof = new MacroProof(survey, macro, limits);
-                proof.prove(tails);
+                proof.prove(tails, midst);
                 progress.accept(done.incrementAndGet(), site.macros().size());
                 return proof;
             }));

@@ -126,6 +126,15 @@ final class Trial {
         now = next;
     }
 
+    /** Presses, and looks again after everything that happens until the steps are done. */
+    void press(String macro, Runnable look) {
+        accept(new Input.Asked(now, macro));
+        while (!core.running().isEmpty()) {
+            look.run();
+            step();
+        }
+    }
+
     /** Presses, and waits for some of the steps only: until which, is a choice. */
     void pressAndBreakOff(String macro) {
         accept(new Input.Asked(now, macro));

@@ -28,7 +28,8 @@ final class BigSites {
                 .mapToObj(i -> "\"b%d\": { \"label\": \"M %d\", \"press\": \"m%d\" }".formatted(i, i, i))
                 .collect(joining(",\n", "{ \"buttons\": {\n", "\n} }")));
         file(folder.resolve("devices.json"), IntStream.range(0, devices)
-                .mapToObj(i -> "\"d%d\": { \"kind\": \"big\", \"address\": \"127.0.0.1\", \"port\": 9 }".formatted(i))
+                .mapToObj(i -> "\"d%d\": { \"kind\": \"big\", \"address\": \"127.0.0.1\", \"port\": %d }".formatted(i,
+                        9_000 + i))
                 .collect(joining(",\n", "{\n", "\n}")));
         file(folder.resolve("kinds/big.json"), kind(propertiesEach));
         for (int i = 0; i < macros; i++) {
