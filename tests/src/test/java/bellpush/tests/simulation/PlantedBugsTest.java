@@ -143,8 +143,10 @@ class PlantedBugsTest {
 
     @Test
     void aRunThatOutlivesItsLimit() {
-        isFoundWhereTheCorePlays("limits", Map.of("macros/key-off.json", with("\"within\": \"3 s\"",
-                "\"within\": \"60 s\"")));
+        isFoundWhereTheCorePlays("limits", Map.of(
+                "macros/key-off.json", with("\"within\": \"3 s\"", "\"within\": \"60 s\""),
+                "macros/end-stream.json", with("\"within\": \"5 s\"", "\"within\": \"60 s\""),
+                "macros/slide-next.json", with("\"within\": \"3 s\"", "\"within\": \"60 s\"")));
     }
 
     @Test
