@@ -520,8 +520,8 @@ final class MacroProof {
         Witness witness = new Witness(List.of(macro.name()), When.RESTED, Map.of(), choices.way(), trial.world.outside,
                 trial.world.chosen.size(), trouble, true);
         for (PropertyRef ref : survey.changes(macro.name())) {
-            boolean speed = !survey.site.property(ref).unsettles().isEmpty();
-            if (speed && !ref.device().equals(trouble.device()) && !ending.done() && !trial.world.untouched(ref)
+            if (survey.isSpeed(ref) && !ref.device().equals(trouble.device()) && !ending.done()
+                    && !trial.world.untouched(ref)
                     && !trial.world.value(ref).equals(Value.of(0))) {
                 note(new Seen(Finding.What.DEVICE_DOWN, macro.at(), Optional.of(ref), ending, witness));
             }

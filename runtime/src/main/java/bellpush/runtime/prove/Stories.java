@@ -60,7 +60,7 @@ final class Stories {
             }
             case DEVICE_DOWN -> {
                 PropertyRef ref = properties.getFirst();
-                boolean moves = !survey.site.property(ref).unsettles().isEmpty();
+                boolean moves = survey.isSpeed(ref);
                 yield new Finding(what, macro.name(), at,
                         moves
                                 ? macro.name() + " fails and leaves " + ref + " at " + trial.world.value(ref) + "."

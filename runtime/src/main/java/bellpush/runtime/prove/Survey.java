@@ -174,6 +174,18 @@ final class Survey {
         return slices.computeIfAbsent(Set.copyOf(macros), names -> Slice.of(site, parts, new TreeSet<>(names)));
     }
 
+    /** Whether something goes on moving while it is not 0: the speed of another property, or what a stick drives. */
+    boolean isSpeed(PropertyRef ref) {
+        return site.devices().get(ref.device()).kind().properties().values().stream()
+                .anyMatch(other -> other.speeds().filter(speeds -> speeds.by().equals(ref.property())).isPresent())
+                || driven(ref);
+    }
+
+    private boolean driven(PropertyRef ref) {
+        return site.panel().joysticks().values().stream().flatMap(stick -> stick.axes().values().stream())
+                .anyMatch(axis -> axis.drives().equals(ref));
+    }
+
     /** Whether some macro or control of the site sends it something. */
     boolean canBeSet(PropertyRef ref) {
         Panel panel = site.panel();
@@ -181,7 +193,6 @@ final class Survey {
                 || panel.knobs().values().stream().anyMatch(knob -> knob.turns().equals(ref) || knob.push()
                         .flatMap(push -> push.turns()).filter(turns -> turns.property().equals(ref)).isPresent())
                 || panel.faders().values().stream().anyMatch(fader -> fader.moves().equals(ref))
-                || panel.joysticks().values().stream().flatMap(stick -> stick.axes().values().stream())
-                        .anyMatch(axis -> axis.drives().equals(ref));
+                || driven(ref);
     }
 }
