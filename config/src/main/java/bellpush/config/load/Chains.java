@@ -1,13 +1,10 @@
 package bellpush.config.load;
 
-import bellpush.config.model.PropertyRef;
 import bellpush.config.model.Step;
 import java.time.Duration;
 import java.util.List;
-import java.util.Set;
-import java.util.TreeSet;
 
-/** What can be told from steps alone, without the macros that they run. */
+/** How long steps take at least, the macros that they run left out. */
 final class Chains {
     private Chains() {}
 
@@ -34,28 +31,5 @@ final class Chains {
 
     private static Duration max(Duration a, Duration b) {
         return a.compareTo(b) > 0 ? a : b;
-    }
-
-    /** The properties that these steps set or put back. */
-    static Set<PropertyRef> changed(List<Step> steps) {
-        Set<PropertyRef> changed = new TreeSet<>();
-        steps.forEach(step -> changed(step, changed));
-        return changed;
-    }
-
-    private static void changed(Step step, Set<PropertyRef> into) {
-        switch (step) {
-            case Step.Set set -> into.addAll(set.values().keySet());
-            case Step.Restore restore -> into.add(restore.property());
-            case Step.Glide glide -> into.addAll(glide.values().keySet());
-            case Step.If branch -> {
-                into.addAll(changed(branch.then()));
-                into.addAll(changed(branch.otherwise()));
-            }
-            case Step.Together together -> together.branches().forEach(branch -> into.addAll(changed(branch)));
-            case Step.Guarded guarded -> changed(guarded.step(), into);
-            default -> {
-            }
-        }
     }
 }

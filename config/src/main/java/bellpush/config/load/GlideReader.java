@@ -3,11 +3,11 @@ package bellpush.config.load;
 import bellpush.config.json.Node;
 import bellpush.config.load.shape.FileShape;
 import bellpush.config.model.Ease;
+import bellpush.config.model.Operand;
 import bellpush.config.model.Property;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.Speeds;
 import bellpush.config.model.Step;
-import bellpush.config.model.Value;
 import bellpush.config.problem.Spot;
 import java.time.Duration;
 import java.util.Collections;
@@ -20,15 +20,17 @@ import java.util.Map;
 final class GlideReader {
     private final Rules rules;
     private final Reading reading;
+    private final OperandReader operands;
 
-    GlideReader(Rules rules) {
+    GlideReader(Rules rules, OperandReader operands) {
         this.rules = rules;
+        this.operands = operands;
         this.reading = rules.reading;
     }
 
     Step read(Node.Obj object) {
         Duration over = rules.times.positive(object, "over", Duration.ofSeconds(1));
-        Map<PropertyRef, Value> values = new LinkedHashMap<>();
+        Map<PropertyRef, Operand> values = new LinkedHashMap<>();
         Map<PropertyRef, String> movedBy = new HashMap<>();
         for (Node.Member member : reading.members(object, "glide")) {
             if (!FileShape.isReference(member.key())) {
@@ -37,8 +39,7 @@ final class GlideReader {
             rules.names.property(member.spot(), member.key()).filter(found -> suits(member.spot(), found, over))
                     .ifPresent(found -> {
                         apart(member.spot(), found, movedBy);
-                        rules.values.read(member.value(), found.property().type(), member.key())
-                                .ifPresent(value -> values.put(found.ref(), value));
+                        operands.of(member, found).ifPresent(operand -> values.put(found.ref(), operand));
                     });
         }
         Ease ease = reading.text(object, "ease").map(word -> Ease.valueOf(word.toUpperCase(Locale.ROOT)))

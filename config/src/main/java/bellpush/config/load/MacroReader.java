@@ -9,7 +9,6 @@ import bellpush.config.model.Value;
 import bellpush.config.problem.Spot;
 import java.time.Duration;
 import java.util.ArrayList;
-import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
@@ -28,6 +27,7 @@ final class MacroReader {
     private final Reading reading;
     private final OperandReader operands;
     private final MacroCalls calls;
+    private final Branches branches;
     private final Duration within;
     private final String name;
 
@@ -35,11 +35,12 @@ final class MacroReader {
      * @param within how long a macro may take that does not say so itself
      * @param name   of its file
      */
-    MacroReader(Rules rules, MacroCalls calls, Duration within, String name) {
+    MacroReader(Rules rules, MacroCalls calls, Branches branches, Duration within, String name) {
         this.rules = rules;
         this.reading = rules.reading;
         this.operands = new OperandReader(rules);
         this.calls = calls;
+        this.branches = branches;
         this.within = within;
         this.name = name;
     }
@@ -162,7 +163,7 @@ final class MacroReader {
                     return Optional.of(stop(object));
                 }
                 case "glide" -> {
-                    return Optional.of(new GlideReader(rules).read(object));
+                    return Optional.of(new GlideReader(rules, operands).read(object));
                 }
                 case "say" -> {
                     return reading.text(object, "say").map(text -> new Step.Say(text, object.spot().at()));
@@ -240,28 +241,17 @@ final class MacroReader {
     private Step together(Node.Obj object, Set<PropertyRef> remembered) {
         List<List<Step>> branches = new ArrayList<>();
         Set<PropertyRef> afterwards = new HashSet<>();
-        Map<PropertyRef, Integer> setIn = new HashMap<>();
+        List<Spot> spots = new ArrayList<>();
         List<Node> written = object.get("together").orElseThrow() instanceof Node.Arr list ? list.items() : List.of();
         for (Node node : written) {
             Set<PropertyRef> inBranch = new HashSet<>(remembered);
-            List<Step> branch = steps(reading.list(node), inBranch);
+            branches.add(steps(reading.list(node), inBranch));
+            spots.add(node.spot());
             afterwards.addAll(inBranch);
-            for (PropertyRef ref : Chains.changed(branch)) {
-                Integer other = setIn.putIfAbsent(ref, branches.size());
-                if (other != null) {
-                    clash(node.spot(), ref, other + 1);
-                }
-            }
-            branches.add(branch);
         }
         remembered.addAll(afterwards);
+        this.branches.add(spots, branches, rules.values.arguments().unbound());
         return new Step.Together(List.copyOf(branches), object.spot().at());
-    }
-
-    private void clash(Spot spot, PropertyRef ref, int other) {
-        reading.problems.warning(spot, "This branch changes " + ref + ", and so does branch " + other + ".",
-                "Which of them comes last depends on how long each takes.",
-                "Change it in one branch only, or before or after the branches.");
     }
 
     private Step stop(Node.Obj object) {

@@ -162,6 +162,19 @@ final class Names {
                 || draft.commandMembers().size() > draft.kind().commands().size()).isPresent();
     }
 
+    /** What a command does to properties of its device, as far as that could be read. */
+    Map<String, Command.Effect> effect(String device, String command) {
+        return devices.getOrDefault(device, Optional.empty()).map(draft -> draft.kind().commands().get(command))
+                .map(Command::effect).orElse(Map.of());
+    }
+
+    /** The speed by which a property is moved in a glide, if it is. */
+    Optional<PropertyRef> speedOf(PropertyRef ref) {
+        return devices.getOrDefault(ref.device(), Optional.empty())
+                .map(draft -> draft.kind().properties().get(ref.property())).flatMap(Property::speeds)
+                .map(speeds -> new PropertyRef(ref.device(), speeds.by()));
+    }
+
     /** Whether the property has a {@code set}, even one that could not be read. */
     boolean settableMeant(PropertyRef ref) {
         return devices.getOrDefault(ref.device(), Optional.empty())

@@ -4,7 +4,6 @@ import bellpush.config.json.Node;
 import bellpush.config.load.shape.FileShape;
 import bellpush.config.model.Command;
 import bellpush.config.model.Operand;
-import bellpush.config.model.Property;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.PropertyType;
 import java.util.Collections;
@@ -31,11 +30,15 @@ final class OperandReader {
             }
             rules.names.property(member.spot(), member.key()).ifPresent(found -> {
                 rules.settable(member.spot(), found);
-                operand(member.value(), found.property().type(), member.key(), Optional.of(found))
-                        .ifPresent(operand -> all.put(found.ref(), operand));
+                of(member, found).ifPresent(operand -> all.put(found.ref(), operand));
             });
         }
         return Collections.unmodifiableMap(all);
+    }
+
+    /** What one property is given. */
+    Optional<Operand> of(Node.Member member, Names.Found found) {
+        return operand(member.value(), found.property().type(), member.key(), Optional.of(found));
     }
 
     /** @param target the property that is set, or empty for an argument */
@@ -107,8 +110,7 @@ final class OperandReader {
 
     /** What is looked up must be something that can be known at all. */
     private void knowable(Node.Text where, Names.Found found) {
-        Property property = found.property();
-        if (!property.reported() && property.set().isEmpty() && !rules.names.changedByCommand(found.ref())) {
+        if (!rules.everKnown(found)) {
             reading.problems.error(where.spot(), "Nothing can ever be known about " + where.text() + ".",
                     "It is neither set nor reported, and no command changes it, so this would always fail.",
                     "Give it an answer or a report in its kind, or write a value.");

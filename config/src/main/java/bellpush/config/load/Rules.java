@@ -34,11 +34,15 @@ final class Rules {
 
     private Optional<ConditionReader.Target> target(Spot spot, String written) {
         return names.property(spot, written).map(found -> {
-            Property property = found.property();
-            boolean sure = property.reported() || property.set().isPresent() || property.move().isPresent()
-                    || names.changedByCommand(found.ref());
-            return new ConditionReader.Target(found.ref(), property.type(), sure);
+            return new ConditionReader.Target(found.ref(), found.property().type(), everKnown(found));
         });
+    }
+
+    /** Whether anything can ever be known of the property: its device tells it, or it is changed from here. */
+    boolean everKnown(Names.Found found) {
+        Property property = found.property();
+        return property.reported() || property.set().isPresent() || property.move().isPresent()
+                || names.settableMeant(found.ref()) || names.changedByCommand(found.ref());
     }
 
     /** Empty only where nothing is written; a stand-in for what could not be read. */

@@ -34,6 +34,7 @@ public final class SiteLoader {
     private final Names names = new Names(reading.problems);
     private final Rules rules = new Rules(reading, times, names, values);
     private final MacroCalls calls = new MacroCalls();
+    private final Branches branches = new Branches();
     private final SiteFiles files;
     private final Path folder;
 
@@ -94,12 +95,14 @@ public final class SiteLoader {
         macroFiles.forEach((name, root) -> root.ifPresent(object -> rules.families.declare(name, object)));
         Map<String, Macro> read = new LinkedHashMap<>();
         macroFiles.forEach((name, root) -> root.ifPresent(
-                object -> read.put(name, new MacroReader(rules, calls, limits.macro(), name).read(object))));
+                object -> read.put(name, new MacroReader(rules, calls, branches, limits.macro(), name).read(object))));
         calls.check(limits.runDepth(), reading.problems);
         calls.checkStops(read, reading.problems);
+        branches.check(read, names, reading.problems);
         if (!calls.circles()) {
-            rules.families.open((name, family, root, arguments) -> new MacroReader(rules, calls, limits.macro(), family)
-                    .read(name, root, arguments));
+            rules.families.open((name, family, root,
+                    arguments) -> new MacroReader(rules, calls, new Branches(), limits.macro(), family)
+                            .read(name, root, arguments));
         }
         Map<String, Macro> macros = new LinkedHashMap<>(read);
         macros.keySet().removeIf(name -> !rules.families.of(name).types().isEmpty());
@@ -146,6 +149,7 @@ public final class SiteLoader {
     private List<Accepted> accepted(Node.Obj site) {
         return reading.list(site, "accepted").stream().flatMap(node -> reading.object(node).stream())
                 .map(one -> new Accepted(reading.text(one, "finding").orElse(""), reading.text(one, "of").orElse(""),
+                        reading.text(one, "about").orElse(""),
                         reading.text(one, "reason").orElse(""), one.spot().at()))
                 .toList();
     }

@@ -19,10 +19,14 @@ public sealed interface Step {
     record Set(Map<PropertyRef, Operand> values, Optional<Confirm> confirm, Source at) implements Step {
         /** A set of fixed values that asks for no confirmation. */
         public static Set to(Map<PropertyRef, Value> values, Source at) {
-            Map<PropertyRef, Operand> operands = new LinkedHashMap<>();
-            values.forEach((property, value) -> operands.put(property, Operand.of(value)));
-            return new Set(operands, Optional.empty(), at);
+            return new Set(fixed(values), Optional.empty(), at);
         }
+    }
+
+    private static Map<PropertyRef, Operand> fixed(Map<PropertyRef, Value> values) {
+        Map<PropertyRef, Operand> operands = new LinkedHashMap<>();
+        values.forEach((property, value) -> operands.put(property, Operand.of(value)));
+        return operands;
     }
 
     /**
@@ -62,12 +66,18 @@ public sealed interface Step {
      * @param families whose runs, by the names of their files; empty: everything, and every speed axis is stopped
      */
     record Stop(List<String> families, Source at) implements Step {}
+
     /**
      * Number properties go to values within {@code over} and arrive together; the step is done when they have.
      *
      * @param over longer than zero
      */
-    record Glide(Map<PropertyRef, Value> values, Duration over, Ease ease, Source at) implements Step {}
+    record Glide(Map<PropertyRef, Operand> values, Duration over, Ease ease, Source at) implements Step {
+        /** To fixed values. */
+        public static Glide to(Map<PropertyRef, Value> values, Duration over, Ease ease, Source at) {
+            return new Glide(fixed(values), over, ease, at);
+        }
+    }
 
     /** A line in the event log. */
     record Say(String text, Source at) implements Step {}

@@ -2,6 +2,7 @@ package bellpush.config.load;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import bellpush.config.model.Macro;
 import bellpush.config.model.Panel;
 import bellpush.config.model.Site;
 import java.io.IOException;
@@ -74,7 +75,13 @@ class DemoSitesTest {
                 named.add(name.group(1));
             }
         }
-        assertThat(named).containsAll(load(folder).macros().keySet());
+        assertThat(named).containsAll(load(folder).macros().values().stream().map(Macro::family).toList());
+    }
+
+    @Test
+    void everyMacroOfTheVillageHallPromisesWhatItIsFor() {
+        assertThat(load(SITES.resolve("village-hall")).macros().values())
+                .allSatisfy(macro -> assertThat(macro.promise()).as(macro.name()).isPresent());
     }
 
     @Test

@@ -120,9 +120,10 @@ class SiteLoaderTest {
     @Test
     void aGlideHasItsTargetsItsTimeAndItsEase() {
         assertThat(hall().macros().get("cutaway").steps().get(4)).isInstanceOfSatisfying(Step.Glide.class, glide -> {
-            assertThat(glide.values()).containsExactly(Map.entry(new PropertyRef("desk", "speech"), Value.of(-20)),
-                    Map.entry(new PropertyRef("curtain", "height"), Value.of(2.5)),
-                    Map.entry(new PropertyRef("curtain", "open"), Value.of(80)));
+            assertThat(glide.values()).containsExactly(
+                    Map.entry(new PropertyRef("desk", "speech"), Operand.of(Value.of(-20))),
+                    Map.entry(new PropertyRef("curtain", "height"), Operand.of(Value.of(2.5))),
+                    Map.entry(new PropertyRef("curtain", "open"), Operand.of(Value.of(80))));
             assertThat(glide.over()).isEqualTo(Duration.ofSeconds(2));
             assertThat(glide.ease()).isEqualTo(Ease.START);
         });
@@ -255,6 +256,17 @@ class SiteLoaderTest {
 
         assertThat(loaded.problems()).filteredOn(p -> p.severity() == Problem.Severity.ERROR).first()
                 .satisfies(p -> assertThat(p.found()).contains("more than 1000 different ways"));
+    }
+
+    @Test
+    void branchesMayChangeAPropertyToTheSameValueInWhateverOrder() {
+        TestSite site = TestSite.hall().change("macros/cutaway.json", "{ \"restore\": \"mixer.preview\" }",
+                "{ \"together\": [[{ \"run\": \"song\" }], [{ \"set\": { \"words.page\": 7 } }]] }");
+        assertThat(site.load(folder).problems()).isEmpty();
+
+        site.change("macros/cutaway.json", "\"words.page\": 7", "\"words.page\": 8");
+        assertThat(site.load(folder).problems()).singleElement().satisfies(p -> assertThat(p.found())
+                .isEqualTo("This branch changes words.page, and so does branch 1 by running song."));
     }
 
     @Test

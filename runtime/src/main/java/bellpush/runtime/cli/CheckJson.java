@@ -13,19 +13,19 @@ import tools.jackson.core.json.JsonFactory;
 
 /**
  * All that check has to say, for programs: an array of the objects that {@link ProblemJson} describes. A finding of the checker has
- * besides: finding (its word), of (the macro or lamp), presses, hands (changes made at a device), story (an array of lines) and, if
+ * besides: finding (its word), of (the macro or lamp), about (may be empty), presses, hands (changes made at a device), story (an array of lines) and, if
  * it was accepted, accepted (the reason).
  */
 final class CheckJson {
     private CheckJson() {}
 
-    static String render(List<Problem> problems, List<Problem> outdated, List<Finding> findings,
+    static String render(List<Problem> problems, List<Problem> besides, List<Finding> findings,
             Map<Finding, Accepted> accepted) {
         StringWriter out = new StringWriter();
         try (JsonGenerator json = new JsonFactory().createGenerator(ObjectWriteContext.empty(), out)) {
             json.writeStartArray();
             problems.forEach(problem -> ProblemJson.write(problem, json));
-            outdated.forEach(problem -> ProblemJson.write(problem, json));
+            besides.forEach(problem -> ProblemJson.write(problem, json));
             findings.forEach(finding -> write(finding, accepted.get(finding), json));
             json.writeEndArray();
         }
@@ -37,6 +37,7 @@ final class CheckJson {
         ProblemJson.members(FindingText.problem(finding), json);
         json.writeStringProperty("finding", finding.what().word());
         json.writeStringProperty("of", finding.of());
+        json.writeStringProperty("about", finding.about());
         json.writeNumberProperty("presses", finding.presses());
         json.writeNumberProperty("hands", finding.outside());
         json.writeArrayPropertyStart("story");

@@ -4,6 +4,7 @@ import bellpush.config.problem.Problem;
 import bellpush.config.problem.ProblemText;
 import bellpush.runtime.prove.Finding;
 import java.util.List;
+import tools.jackson.core.io.JsonStringEncoder;
 
 /** Findings of the checker as people and programs read them: like problems of the files, with the story that shows each. */
 final class FindingText {
@@ -25,7 +26,9 @@ final class FindingText {
         for (Finding finding : findings) {
             out.append(text.render(problem(finding)));
             out.append("  To accept it: { \"finding\": \"").append(finding.what().word()).append("\", \"of\": \"")
-                    .append(finding.of()).append("\", \"reason\": \"...\" } in \"accepted\" of site.json\n");
+                    .append(finding.of())
+                    .append(finding.about().isEmpty() ? "" : "\", \"about\": \"" + quoted(finding.about()))
+                    .append("\", \"reason\": \"...\" } in \"accepted\" of site.json\n");
             if (!finding.story().isEmpty()) {
                 out.append("  How it comes to it (").append(length(finding)).append("):\n");
                 finding.story().forEach(line -> out.append("    ").append(line).append('\n'));
@@ -41,5 +44,9 @@ final class FindingText {
                 ? presses
                 : presses + " and " + (finding.outside() == 1 ? "one change" : finding.outside() + " changes")
                         + " by somebody's hand";
+    }
+
+    private static String quoted(String text) {
+        return new String(JsonStringEncoder.getInstance().quoteAsCharArray(text));
     }
 }

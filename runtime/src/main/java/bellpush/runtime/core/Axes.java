@@ -2,7 +2,6 @@ package bellpush.runtime.core;
 
 import bellpush.config.model.Device;
 import bellpush.config.model.Joystick;
-import bellpush.config.model.Kind;
 import bellpush.config.model.LinkState;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.Site;
@@ -20,16 +19,17 @@ import java.util.Set;
 /**
  * The axes of the panel's joysticks, and that each of them stops. Standstill is sent at once when a stick is let go, when its
  * converter is lost, first thing when a link is up again, and at the end of the show; it is urgent, so nothing that waits comes
- * after it. One that is refused or lost is sent again, a few times; where nothing can tell whether it was lost, as with datagrams
- * that are not answered, it is sent a few times anyway. A macro that fails leaves no speed behind. A stick that was deflected when
+ * after it. One that is refused or lost is sent again, a few times; as a datagram, which may be lost or overtaken by an older one, it
+ * is sent a few times anyway. A macro that fails leaves no speed behind. A stick that was deflected when
  * something went wrong moves nothing before it has been at its centre.
  */
 final class Axes {
     static final int STOPS_MAX = 6;
     static final long STOP_AGAIN_NANOS = 250_000_000L;
     /**
-     * After one standstill that nothing confirms, the next ones. All within the time that a show keeps its links open at the end.
-     * Of packets of which a third is lost, all four are lost once in 80 times.
+     * After one standstill that has left as a datagram, the next ones, acknowledged or not: a speed that the network has doubled may come
+     * after a standstill that the device has obeyed already. All within the time that a show keeps its links open at the end. Of packets
+     * of which a third is lost, all four are lost once in 80 times.
      */
     private static final long[] REPEAT_AFTER_NANOS = {40_000_000L, 120_000_000L, 200_000_000L};
 
@@ -138,15 +138,24 @@ final class Axes {
             repeats = 0;
         }
 
-        /** A standstill has left. A stream does not lose it; of a datagram that is not answered nobody knows. */
+        /** A standstill has left. A stream keeps it, and its place. */
         private void left() {
-            if (unconfirmed(drives.device()) && repeat == 0 && repeats < REPEAT_AFTER_NANOS.length) {
+            if (datagrams() && repeats == 0) {
+                armRepeat();
+            }
+        }
+
+        private void armRepeat() {
+            if (repeats < REPEAT_AFTER_NANOS.length) {
                 repeat = turn.start(turn.now() + REPEAT_AFTER_NANOS[repeats++], new Wake.StopOnceMore(name));
             }
         }
 
+        private boolean datagrams() {
+            return site.devices().get(drives.device()).kind().datagrams();
+        }
+
         private void repeatNow() {
-            repeat = 0;
             if (last == 0 && !down()) {
                 stopping++;
                 send(0, true);
@@ -259,11 +268,6 @@ final class Axes {
         axis.settle = 0;
         axis.stick.settle(turn.now());
         axis.follow();
-    }
-
-    private boolean unconfirmed(String device) {
-        Kind kind = site.devices().get(device).kind();
-        return kind.datagrams() && kind.answers().ok().isEmpty();
     }
 
     boolean moved(String name, double share) {
@@ -434,8 +438,7 @@ final class Axes {
      * sent later, and then the device has begun to move again.
      */
     private void overtaken(Axis axis) {
-        Kind kind = site.devices().get(axis.drives.device()).kind();
-        if (kind.datagrams() && !kind.answers().ok().isEmpty()) {
+        if (axis.datagrams()) {
             axis.repeatNow();
         }
     }
@@ -459,7 +462,10 @@ final class Axes {
     }
 
     void stopOnceMore(String name) {
-        axes.get(name).repeatNow();
+        Axis axis = axes.get(name);
+        axis.repeat = 0;
+        axis.repeatNow();
+        axis.armRepeat(); // counted from here: an answer that takes long must not hold it up
     }
 
     /**

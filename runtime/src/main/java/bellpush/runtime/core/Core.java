@@ -98,6 +98,8 @@ public final class Core {
     /** What waits to be asked, or has been and is not answered, by request. */
     private final Map<Long, PropertyRef> questions = new LinkedHashMap<>();
     private final Map<String, Long> askTimers = new HashMap<>();
+    /** The timer after which a property is asked for; one for each, however often it is set. */
+    private final Map<PropertyRef, Long> askOnceTimers = new HashMap<>();
     private long lastPress;
     private final Elsewhere elsewhere;
     private long lastRequest;
@@ -320,6 +322,7 @@ public final class Core {
             case Wake.OutboxDue(String device) -> outboxes.get(device).timerFired();
             case Wake.FailureShown(String family) -> runs.failureShown(family);
             case Wake.AskOnce(String device, String property, long sentAt) -> {
+                askOnceTimers.remove(new PropertyRef(device, property));
                 Belief belief = beliefs.of(new PropertyRef(device, property));
                 if ((belief.basis() != Belief.Basis.REPORTED || belief.since() <= sentAt)
                         && !isUnsettled(device, property)) {
@@ -560,18 +563,12 @@ public final class Core {
 
         @Override
         public void command(Run.Sender from, String device, String name, Map<String, Value> arguments) {
-            Device of = site.devices().get(device);
-            of.kind().commands().get(name).effect().forEach((property, effect) -> {
-                setBy("", new PropertyRef(device, property),
-                        effect instanceof Command.Effect.Becomes(Value value) ? Optional.of(value) : Optional.empty());
-                axes.setBy(from.run().id, new PropertyRef(device, property));
-            });
-            send(new Request.DoCommand(++lastRequest, name, arguments, beliefs.present(of)), device, from, false, "");
+            act(from, device, name, arguments);
         }
 
         @Override
-        public Glides.Start glide(Run.Sender from, long due, Step.Glide step) {
-            return glides.start(from, due, step);
+        public Glides.Start glide(Run.Sender from, long due, Step.Glide step, Map<PropertyRef, Value> targets) {
+            return glides.start(from, due, step, targets);
         }
 
         @Override
@@ -626,9 +623,9 @@ public final class Core {
         }
 
         @Override
-        public void stop(Run.Sender from, String device, String command) {
+        public void stop(String device, String command) {
             if (beliefs.link(device) != LinkState.DOWN) {
-                runGear.command(from, device, command, Map.of());
+                act(null, device, command, Map.of());
             }
         }
 
@@ -643,6 +640,19 @@ public final class Core {
         public void failed(Run.Sender from, String why) {
             runs.sendFailed(from, why);
         }
+    }
+
+    /** @param from the place in a run that it comes from, or null */
+    private void act(Run.Sender from, String device, String name, Map<String, Value> arguments) {
+        Device of = site.devices().get(device);
+        of.kind().commands().get(name).effect().forEach((property, effect) -> {
+            setBy("", new PropertyRef(device, property),
+                    effect instanceof Command.Effect.Becomes(Value value) ? Optional.of(value) : Optional.empty());
+            if (from != null) {
+                axes.setBy(from.run().id, new PropertyRef(device, property));
+            }
+        });
+        send(new Request.DoCommand(++lastRequest, name, arguments, beliefs.present(of)), device, from, false, "");
     }
 
     /** The run that it comes from was stopped before it could leave. */
@@ -665,9 +675,23 @@ public final class Core {
                 beliefs.link(device));
     }
 
-    /** Asks later, unless the device has told it by then. */
+    /**
+     * Asks later, unless the device has told it by then. What was to be asked sooner or later than that is not: it would be an answer to
+     * what has changed since.
+     */
     private void askIn(long nanos, String device, String property) {
-        turn.start(turn.now() + nanos, new Wake.AskOnce(device, property, turn.now()));
+        Long timer = askOnceTimers.put(new PropertyRef(device, property),
+                turn.start(turn.now() + nanos, new Wake.AskOnce(device, property, turn.now())));
+        if (timer != null) {
+            turn.stop(timer);
+        }
+    }
+
+    /** The same, but what is to be asked already is left to its time. */
+    private void askAtLeastIn(long nanos, String device, String property) {
+        if (!askOnceTimers.containsKey(new PropertyRef(device, property))) {
+            askIn(nanos, device, property);
+        }
     }
 
     private void ask(String device, String property) {
@@ -803,15 +827,19 @@ public final class Core {
                     && faders.get(parcel.control()) instanceof FaderReading fader) {
                 fader.notTaken(set.value());
             }
-        } else if (outcome instanceof Outcome.Sent) {
-            touched(parcel).forEach(property -> axes.leftElsewhere(new PropertyRef(parcel.device(), property)));
+        } else if (outcome instanceof Outcome.Sent || outcome instanceof Outcome.Done) {
+            touched(parcel).forEach(property -> {
+                if (stands(parcel, property)) {
+                    axes.leftElsewhere(new PropertyRef(parcel.device(), property));
+                }
+            });
         }
     }
 
     private void askOnceMore(PropertyRef property) {
         int asked = unanswered.merge(property, 1, Integer::sum);
         if (asked <= ASK_AGAIN_TIMES && beliefs.link(property.device()) != LinkState.DOWN) {
-            askIn(ASK_AGAIN_NANOS, property.device(), property.property());
+            askAtLeastIn(ASK_AGAIN_NANOS, property.device(), property.property());
         }
     }
 
@@ -832,17 +860,21 @@ public final class Core {
         if (parcel.request() instanceof Request.SetProperty set) {
             Map<String, Property> properties = site.devices().get(parcel.device()).kind().properties();
             for (String unsettled : properties.get(set.property()).unsettles()) {
-                askSoon(parcel.device(), properties.get(unsettled), 0);
+                askSoon(parcel.device(), properties.get(unsettled));
             }
         }
     }
 
     /** Asks, if it can be asked and has not told by itself by then. */
-    private void askSoon(String device, Property property, long takesNanos) {
+    private void askSoon(String device, Property property) {
         if (property.ask().isPresent()) {
-            boolean speaks = property.answer().isEmpty() || property.report().isPresent();
-            askIn(takesNanos + (speaks ? ASK_SILENT_AFTER_NANOS : ASK_AFTER_NANOS), device, property.name());
+            askAtLeastIn(patienceNanos(property), device, property.name());
         }
+    }
+
+    private static long patienceNanos(Property property) {
+        boolean speaks = property.answer().isEmpty() || property.report().isPresent();
+        return speaks ? ASK_SILENT_AFTER_NANOS : ASK_AFTER_NANOS;
     }
 
     /** A device that does not tell what has become of what it was sent is asked. */
@@ -853,12 +885,19 @@ public final class Core {
         Kind kind = site.devices().get(parcel.device()).kind();
         for (String name : settled(kind, parcel)) {
             Property property = kind.properties().get(name);
-            askSoon(parcel.device(), property, parcel.request() instanceof Request.DoCommand act
-                    ? kind.commands().get(act.command()).takes().toNanos()
-                    : parcel.request() instanceof Request.SetProperty set && set.over().isPositive()
-                            ? set.over().toNanos()
-                            : property.takes().toNanos());
+            if (property.ask().isPresent()) {
+                unanswered.remove(new PropertyRef(parcel.device(), name)); // what was asked before was about what it is no longer
+                askIn(takesNanos(kind, property, parcel.request()) + patienceNanos(property), parcel.device(), name);
+            }
         }
+    }
+
+    private static long takesNanos(Kind kind, Property property, Request request) {
+        return switch (request) {
+            case Request.DoCommand act -> kind.commands().get(act.command()).takes().toNanos();
+            case Request.SetProperty set when set.over().isPositive() -> set.over().toNanos();
+            case Request.SetProperty _,Request.AskProperty _ -> property.takes().toNanos();
+        };
     }
 
     /** What comes to a new value by then: what was touched, and of a standstill also what the motion had unsettled. */
@@ -866,15 +905,21 @@ public final class Core {
         Set<String> settled = new LinkedHashSet<>();
         for (String name : touched(parcel)) {
             settled.add(name);
-            boolean stands = parcel.request() instanceof Request.SetProperty set
-                    ? set.value().equals(STANDSTILL)
-                    : parcel.request() instanceof Request.DoCommand act && kind.commands().get(act.command()).effect()
-                            .get(name) instanceof Command.Effect.Becomes(Value value) && value.equals(STANDSTILL);
-            if (stands) {
+            if (stands(parcel, name)) {
                 settled.addAll(kind.properties().get(name).unsettles());
             }
         }
         return settled;
+    }
+
+    /** Whether it brings a property that it changes to 0. */
+    private boolean stands(Outbox.Parcel parcel, String property) {
+        return switch (parcel.request()) {
+            case Request.SetProperty set -> set.value().equals(STANDSTILL);
+            case Request.DoCommand act -> site.devices().get(parcel.device()).kind().commands().get(act.command())
+                    .effect().get(property) instanceof Command.Effect.Becomes(Value value) && value.equals(STANDSTILL);
+            case Request.AskProperty _ -> false;
+        };
     }
 
     /** Whether something is believed to be under way that unsettles it; once that stands, it is asked for again. */
@@ -952,22 +997,29 @@ public final class Core {
             }
         });
         values.keySet().forEach(name -> unanswered.remove(new PropertyRef(device, name)));
-        Map<PropertyRef, Value> elsewhere = new LinkedHashMap<>();
+        Map<PropertyRef, Value> changed = new LinkedHashMap<>();
+        Set<PropertyRef> takenFromGlides = new LinkedHashSet<>();
         values.forEach((name, value) -> {
             PropertyRef property = new PropertyRef(device, name);
-            if (!axes.moves(property) && !glides.moves(property) && beliefs.changedElsewhere(property, value)) {
-                elsewhere.put(property, beliefs.of(property).value().orElseThrow());
+            boolean taken = glides.takenAtDevice(property, value);
+            if (taken || !axes.moves(property) && !glides.moves(property)
+                    && beliefs.changedElsewhere(property, value)) {
+                beliefs.of(property).value().ifPresent(from -> changed.put(property, from));
+            }
+            if (taken) {
+                takenFromGlides.add(property);
             }
         });
         List<String> outdated = beliefs.reported(device, values, request);
-        elsewhere.forEach((property, from) -> {
+        changed.forEach((property, from) -> {
             if (!outdated.contains(property.property())) {
                 turn.recordFor("", "elsewhere", "property", property.toString(), "from", plain(from), "to",
                         plain(values.get(property.property())));
             }
         });
+        takenFromGlides.stream().filter(property -> !outdated.contains(property.property())).forEach(glides::giveUp);
         for (String name : outdated) { // it was asked too early, and while that was open nobody asked again
-            askSoon(device, site.devices().get(device).kind().properties().get(name), 0);
+            askSoon(device, site.devices().get(device).kind().properties().get(name));
         }
         values.forEach((name, value) -> {
             if (!outdated.contains(name)) {

@@ -4,6 +4,7 @@ import bellpush.config.model.Ease;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.PropertyType;
 import bellpush.config.model.Value;
+import java.time.Duration;
 import java.util.Optional;
 
 /**
@@ -15,6 +16,8 @@ final class GlideAxis {
     /** How the controls of streams are called; no control of a panel has a blank in its name. */
     static final String STREAM = "glide ";
     private static final String OWN_MOVE = "move ";
+    /** By so much of its range a device may tell a value beside what it was sent. Common practice, no source. */
+    private static final double TOLD_BESIDE = 0.02;
 
     final long id;
     /** In whose name it sends. */
@@ -30,6 +33,7 @@ final class GlideAxis {
 
     private final PropertyType type;
     private final Optional<GlidePlan.Drive> drive;
+    private final Trail trail;
     private final Ease ease;
     private final double from;
     private final double to;
@@ -42,7 +46,8 @@ final class GlideAxis {
     private double perSecond;
     private long since;
 
-    GlideAxis(long id, GlidePlan.Way way, Ease ease, long startsAt, long endsAt) {
+    /** @param takes how long its device needs for each value that it is sent */
+    GlideAxis(long id, GlidePlan.Way way, Ease ease, long startsAt, long endsAt, Duration takes) {
         this.id = id;
         this.ease = ease;
         this.startsAt = startsAt;
@@ -60,6 +65,8 @@ final class GlideAxis {
         last = Value.of(Rounded.of(type, from));
         reckoned = from;
         since = startsAt;
+        trail = new Trail(startsAt, by == GlidePlan.By.SPEEDS ? 0 : from, takes.toNanos(),
+                type.range().map(range -> range.width() * TOLD_BESIDE).orElse(0.0));
     }
 
     /** Whether it begins where it is to end. */
@@ -106,11 +113,31 @@ final class GlideAxis {
         return Value.of(Rounded.of(driven.type(), driven.table().speed(asked)));
     }
 
-    /** A speed has left. */
-    void runs(long now, Value speed) {
-        reckoned = at(now);
-        since = now;
-        perSecond = speed instanceof Value.Num(double number) ? drive.orElseThrow().table().perSecond(number) : 0;
+    /** A value, or a speed, has left. */
+    void left(long now, Value value) {
+        if (value instanceof Value.Num(double number)) {
+            trail.sent(now, number);
+            if (by == GlidePlan.By.SPEEDS) {
+                reckoned = at(now);
+                since = now;
+                perSecond = drive.orElseThrow().table().perSecond(number);
+            }
+        }
+    }
+
+    /**
+     * Whether a report shows that somebody at the device has taken it: it is told to be where it was not sent, or that it stands
+     * or goes back while it is driven. A device's own move is not held against anything, since nothing overrides it.
+     */
+    boolean taken(long now, PropertyRef told, Value value) {
+        if (!(value instanceof Value.Num(double number))) {
+            return false;
+        }
+        return switch (by) {
+            case MOVE -> false;
+            case SPEEDS -> drove && speed.filter(told::equals).isPresent() && trail.turnsOrStands(now, number);
+            case VALUES -> property.equals(told) && trail.leaves(now, number);
+        };
     }
 
     /** Where it is, by reckoning. */

@@ -64,16 +64,20 @@ final class GlidePlan {
     private final Site site;
     private final Glides.Gear gear;
     private final Step.Glide step;
+    private final Map<PropertyRef, Value> targets;
     private final Function<PropertyRef, Optional<Double>> whereNow;
     private final List<Way> ways = new ArrayList<>();
     private Duration over;
     private Optional<String> longer = Optional.empty();
     private Optional<String> cannot = Optional.empty();
 
-    GlidePlan(Site site, Glides.Gear gear, Step.Glide step, Function<PropertyRef, Optional<Double>> whereNow) {
+    /** @param targets what the step's values have come to */
+    GlidePlan(Site site, Glides.Gear gear, Step.Glide step, Map<PropertyRef, Value> targets,
+            Function<PropertyRef, Optional<Double>> whereNow) {
         this.site = site;
         this.gear = gear;
         this.step = step;
+        this.targets = targets;
         this.whereNow = whereNow;
         over = step.over();
         plan();
@@ -103,8 +107,8 @@ final class GlidePlan {
     private void plan() {
         ways.clear();
         Map<String, Integer> perDevice = new HashMap<>();
-        step.values().keySet().forEach(property -> perDevice.merge(property.device(), 1, Integer::sum));
-        for (Map.Entry<PropertyRef, Value> one : step.values().entrySet()) {
+        targets.keySet().forEach(property -> perDevice.merge(property.device(), 1, Integer::sum));
+        for (Map.Entry<PropertyRef, Value> one : targets.entrySet()) {
             way(one.getKey(), one.getValue(), perDevice.get(one.getKey().device()));
             if (cannot.isPresent()) {
                 return;

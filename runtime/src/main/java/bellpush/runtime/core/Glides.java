@@ -34,8 +34,8 @@ final class Glides {
         /** Brings a speed to 0, whatever it takes. */
         void halt(PropertyRef speed);
 
-        /** A command without arguments, which ends a move of the device's own. */
-        void stop(Run.Sender from, String device, String command);
+        /** A command without arguments, which ends a move of the device's own. The run that began the move may be over. */
+        void stop(String device, String command);
 
         /** Asks a little later where the property is, if its device can be asked. */
         void ask(PropertyRef property);
@@ -57,6 +57,9 @@ final class Glides {
         record Going(long endsAt) implements Start {}
 
         record Cannot(String why) implements Start {}
+
+        /** One of its first messages could not be sent, and the run has been told. */
+        record Over() implements Start {}
     }
 
     /** One step of a run that is on its way. */
@@ -101,16 +104,22 @@ final class Glides {
         return control.startsWith(GlideAxis.STREAM);
     }
 
-    /** Begins a step. {@code due} is where its strand stands on its own timeline. */
-    Start start(Run.Sender from, long due, Step.Glide step) {
-        GlidePlan plan = new GlidePlan(site, gear, step, this::whereNow);
+    /**
+     * Begins a step.
+     *
+     * @param due     where its strand stands on its own timeline
+     * @param targets what the step's values have come to
+     */
+    Start start(Run.Sender from, long due, Step.Glide step, Map<PropertyRef, Value> targets) {
+        GlidePlan plan = new GlidePlan(site, gear, step, targets, this::whereNow);
         if (plan.cannot().isPresent()) {
             return new Start.Cannot(plan.cannot().get());
         }
         plan.longer().ifPresent(why -> turn.record("note", "run", from.run().id, "text", why));
         Glide glide = new Glide(from, due + plan.over().toNanos());
         for (GlidePlan.Way way : plan.ways()) {
-            GlideAxis axis = new GlideAxis(++lastAxis, way, step.ease(), due, glide.endsAt);
+            GlideAxis axis = new GlideAxis(++lastAxis, way, step.ease(), due, glide.endsAt,
+                    site.property(way.property()).takes());
             takeFromOthers(axis);
             glide.axes.add(axis);
             turn.record("glide", "run", from.run().id, "property", way.property().toString(), "to",
@@ -119,6 +128,9 @@ final class Glides {
         }
         glides.add(glide);
         for (GlideAxis axis : List.copyOf(glide.axes)) {
+            if (!glide.axes.contains(axis)) {
+                continue; // it has failed with another
+            }
             if (axis.by == GlidePlan.By.MOVE) {
                 gear.send(from, axis.property, axis.target, plan.over(), axis.control);
             } else if (axis.by == GlidePlan.By.SPEEDS) {
@@ -128,7 +140,7 @@ final class Glides {
                 axis.timer = turn.start(axis.nextAt(turn.now()), new Wake.GlideDue(axis.id));
             }
         }
-        return new Start.Going(glide.endsAt);
+        return glides.contains(glide) ? new Start.Going(glide.endsAt) : new Start.Over();
     }
 
     /** What another glide moved until now goes on from where it is. */
@@ -208,8 +220,30 @@ final class Glides {
     /** A value of a glide leaves now, which may be later than it was due. */
     void departed(String control, Value value) {
         glides.stream().flatMap(glide -> glide.axes.stream())
-                .filter(axis -> axis.control.equals(control) && axis.by == GlidePlan.By.SPEEDS)
-                .forEach(axis -> axis.runs(turn.now(), value));
+                .filter(axis -> axis.control.equals(control))
+                .forEach(axis -> axis.left(turn.now(), value));
+    }
+
+    /** Whether a report shows that somebody at the device has taken hold of what is on its way. */
+    boolean takenAtDevice(PropertyRef property, Value told) {
+        return glides.stream().flatMap(glide -> glide.axes.stream())
+                .anyMatch(axis -> axis.taken(turn.now(), property, told));
+    }
+
+    /** Somebody at the device has it from now on. A speed is stopped all the same, in case that the report was older than it seemed. */
+    void giveUp(PropertyRef property) {
+        for (Glide glide : List.copyOf(glides)) {
+            for (GlideAxis axis : List.copyOf(glide.axes)) {
+                if (axis.touches(property) && glide.axes.remove(axis)) {
+                    turn.record("note", "run", glide.from.run().id, "text",
+                            "the glide of " + axis.property + " ends, since somebody moves it at the device");
+                    leave(axis);
+                    if (axis.drove) {
+                        gear.halt(axis.speed.orElseThrow());
+                    }
+                }
+            }
+        }
     }
 
     /**
@@ -239,20 +273,24 @@ final class Glides {
         }
         List<GlideAxis> axes = List.copyOf(glide.axes);
         glide.axes.clear();
-        for (GlideAxis axis : axes) {
-            turn.record("note", "run", glide.from.run().id, "text",
-                    "the glide of " + axis.property + " ends on the way");
-            leave(axis);
-            if (axis.drove) {
-                gear.halt(axis.speed.orElseThrow());
-            }
-            Property property = site.property(axis.property);
-            if (axis.by == GlidePlan.By.MOVE) {
-                property.move().flatMap(move -> move.stop())
-                        .ifPresent(command -> gear.stop(glide.from, axis.property.device(), command));
-            }
-            gear.ask(axis.property);
+        boolean before = glide.from.run().halting;
+        glide.from.run().halting = true;
+        axes.forEach(axis -> endOnTheWay(glide, axis));
+        glide.from.run().halting = before;
+    }
+
+    private void endOnTheWay(Glide glide, GlideAxis axis) {
+        turn.record("note", "run", glide.from.run().id, "text", "the glide of " + axis.property + " ends on the way");
+        leave(axis);
+        if (axis.drove) {
+            gear.halt(axis.speed.orElseThrow());
         }
+        Property property = site.property(axis.property);
+        if (axis.by == GlidePlan.By.MOVE) {
+            property.move().flatMap(move -> move.stop())
+                    .ifPresent(command -> gear.stop(axis.property.device(), command));
+        }
+        gear.ask(axis.property);
     }
 
     private void leave(GlideAxis axis) {
@@ -323,8 +361,11 @@ final class Glides {
     /** A standstill is on its way. It ends the last small way to the target too, so the target is sent after it. */
     void halted(PropertyRef speed) {
         landings.removeIf(landing -> landing.until < turn.now());
-        landings.stream().filter(landing -> landing.speed.equals(speed))
-                .forEach(landing -> gear.again(landing.property, landing.target));
+        for (Landing landing : List.copyOf(landings)) { // one that cannot be sent is taken out
+            if (landing.speed.equals(speed)) {
+                gear.again(landing.property, landing.target);
+            }
+        }
     }
 
     /** What was sent there is in doubt, so it is not sent again. */

@@ -45,6 +45,8 @@ final class Run {
     int lastStrand;
     /** Counts up when what it was doing is given up for a fallback, or for tidying up. */
     int stage;
+    /** Whether what it has set in motion is being stopped at this moment: that undoes messages of its own, which is no failure. */
+    boolean halting;
     /** Whether its strands are being moved at this moment. */
     boolean moving;
     /** Why it failed, once it has; a fallback macro may still be running then. */

@@ -27,8 +27,13 @@ final class Runs {
 
         void command(Run.Sender from, String device, String command, Map<String, Value> arguments);
 
-        /** Begins a glide; the strand that sends it waits until it ends. {@code due} is where the strand stands on its own timeline. */
-        Glides.Start glide(Run.Sender from, long due, Step.Glide step);
+        /**
+         * Begins a glide; the strand that sends it waits until it ends.
+         *
+         * @param due     where the strand stands on its own timeline
+         * @param targets what the step's values have come to
+         */
+        Glides.Start glide(Run.Sender from, long due, Step.Glide step, Map<PropertyRef, Value> targets);
 
         /** Whatever of the strand still glides, stands. */
         void stopGlides(Strand strand);
@@ -133,8 +138,9 @@ final class Runs {
     void start(String name, String control) {
         Macro macro = site.macros().get(name);
         failures.forget(macro.family());
-        List<Run> same = runs.values().stream()
-                .filter(run -> run.active() && run.macro.family().equals(macro.family())).toList();
+        // One that only tidies up before another takes over is stopped already, and must come to the end of that.
+        List<Run> same = runs.values().stream().filter(run -> run.active() && run.takenOver == null
+                && run.macro.family().equals(macro.family())).toList();
         if (!same.isEmpty()) {
             switch (macro.again()) {
                 case IGNORE -> {
@@ -145,7 +151,10 @@ final class Runs {
                     queue(macro, control);
                     return;
                 }
-                case RESTART -> same.forEach(run -> end(run, "stopped", "pressed again"));
+                case RESTART -> {
+                    same.forEach(gear::drop);
+                    same.forEach(run -> end(run, "stopped", "pressed again"));
+                }
             }
         }
         Reach reach = reaches.get(name);
@@ -231,13 +240,16 @@ final class Runs {
         List<Run> others = runs.values().stream()
                 .filter(other -> other != newcomer && other.active() && other.usesLaneOf(newcomer)).toList();
         others.forEach(run -> dropRepeats(run.macro.family(), newcomer));
-        // Those that wait first, or they would begin when the others end.
-        others.stream().filter(run -> run.phase == Run.Phase.WAITING_FOR_LANE)
+        // Of what tidies up already everything leaves.
+        others.stream().filter(run -> run.takenOver == null).forEach(gear::drop);
+        // Those that wait first, the last of them first, or they would begin when the others end.
+        others.reversed().stream().filter(run -> run.phase == Run.Phase.WAITING_FOR_LANE)
                 .forEach(run -> end(run, "stopped", "taken over by " + newcomer.macro.name()));
         for (Run run : others) {
             if (run.phase == Run.Phase.STEPS && run.takenOver == null) {
                 List<Macro> tidies = tidies(run);
                 run.takenOver = newcomer.macro.name();
+                gear.drop(run); // it may have begun while those before it ended
                 if (!tidies.isEmpty()) {
                     turn.recordFor(run.press, "note", "run", run.id, "text", "taken over by " + run.takenOver
                             + "; running " + String.join(", ", tidies.stream().map(Macro::name).toList()) + " first");
@@ -277,10 +289,11 @@ final class Runs {
             }
         }
         others.forEach(gear::drop);
-        // Those that wait first, or they would begin when the others end.
+        // Those that wait first, the last of them first, or they would begin when the others end.
         for (Run.Phase phase : List.of(Run.Phase.WAITING_FOR_LANE, Run.Phase.STEPS, Run.Phase.PROMISE)) {
-            others.stream().filter(run -> run.phase == phase).forEach(run -> {
+            others.reversed().stream().filter(run -> run.phase == phase).forEach(run -> {
                 run.takenOver = by.macro.name();
+                gear.drop(run); // it may have begun while those before it ended
                 end(run, "stopped", why);
             });
         }
@@ -330,8 +343,10 @@ final class Runs {
         if (run.failure != null) {
             failures.remember(run.macro.family(), run.control);
         }
-        if (run.failure != null || run.takenOver != null) {
+        if (run.failure != null || how.equals("stopped")) {
+            run.halting = true;
             gear.halt(run); // before others get its lanes, and may set what it has left
+            run.halting = false;
         }
         if (heldLanes) {
             lanesFree();
@@ -399,7 +414,9 @@ final class Runs {
     void sendFailed(Run.Sender sender, String why) {
         Run run = sender.run();
         Otherwise says = sender.guard() != null ? sender.guard() : sender.macro().onFailure();
-        if (run.phase == Run.Phase.STEPS) {
+        if (run.halting) {
+            turn.recordFor(run.press, "note", "run", run.id, "text", why);
+        } else if (run.phase == Run.Phase.STEPS) {
             steps.sendFailed(sender, why);
         } else if (says instanceof Otherwise.GoOn || sender.confirmed() || run.takenOver != null
                 || sender.stage() != run.stage) {

@@ -71,6 +71,7 @@ final class Steps {
     void giveUp(Run run, List<Macro> tidies) {
         run.stage++;
         clear(run);
+        gear.halt(run); // the tidying up may take its time
         run.main().due = turn.now();
         tidies.reversed().forEach(macro -> enter(run.main(), Frame.inPlace(macro)));
         go(run.main());
@@ -169,7 +170,7 @@ final class Steps {
                     stepPlaces.computeIfAbsent(step, s -> s.at().toString()));
         }
         switch (step) {
-            case Step.Set _,Step.Do _,Step.Remember _ -> whenLeft(strand, step);
+            case Step.Set _,Step.Do _,Step.Remember _,Step.Glide _ -> whenLeft(strand, step);
             case Step.Wait(var time, _) -> {
                 strand.due += time.toNanos();
                 if (strand.due > turn.now()) {
@@ -199,7 +200,6 @@ final class Steps {
                 }
             }
             case Step.Run(String macro, _) -> enter(strand, Frame.of(site.macros().get(macro)));
-            case Step.Glide glide -> glide(strand, frame, glide);
             case Step.Together(var branches, _) -> together(strand, frame, branches);
             case Step.Stop(var families, _) -> house.stop(run, families);
             case Step.Say(String text, var at) -> turn.record("say", "run", run.id, "text", text, "at", at.toString());
@@ -228,23 +228,13 @@ final class Steps {
         started.forEach(this::advance);
     }
 
-    private void glide(Strand strand, Frame frame, Step.Glide step) {
-        switch (gear.glide(sender(strand, false), strand.due, step)) {
-            case Glides.Start.Going(long endsAt) -> {
-                strand.due = endsAt;
-                strand.waiting = new Waiting.ForGlide();
-                wake(strand, endsAt);
-            }
-            case Glides.Start.Cannot(String why) -> fail(strand, why, frame.guard);
-        }
-    }
-
     /** What a step looks up must not be about to change: what was sent before it has left first. */
     private void whenLeft(Strand strand, Step step) {
         Set<PropertyRef> sources = switch (step) {
             case Step.Set set -> Operands.sources(set.values());
             case Step.Do act -> Operands.sources(act.arguments().values());
             case Step.Remember(PropertyRef ref, _) -> Set.of(ref);
+            case Step.Glide glide -> Operands.sources(glide.values());
             default -> Set.of();
         };
         if (sources.stream().anyMatch(gear::leaving)) {
@@ -258,6 +248,7 @@ final class Steps {
         switch (step) {
             case Step.Set set -> set(strand, set);
             case Step.Do act -> act(strand, act);
+            case Step.Glide glide -> glide(strand, glide);
             case Step.Remember(PropertyRef ref, _) -> gear.belief(ref).value().ifPresentOrElse(
                     value -> strand.run.remembered.put(ref, value),
                     () -> fail(strand, ref + " is not known, so it cannot be remembered", strand.frames.peek().guard));
@@ -266,18 +257,46 @@ final class Steps {
     }
 
     private void set(Strand strand, Step.Set step) {
+        lookedUp(strand, step.values()).ifPresent(values -> {
+            if (sendAll(strand, values, step.confirm().isPresent()) && step.confirm().isPresent()) {
+                awaitReports(strand, new Waiting.ForReports(values, step.confirm().get(), 1));
+            }
+        });
+    }
+
+    /** What the operands come to; empty where one of them is not known, and the step has failed. */
+    private Optional<Map<PropertyRef, Value>> lookedUp(Strand strand, Map<PropertyRef, Operand> written) {
         Map<PropertyRef, Value> values = new LinkedHashMap<>();
-        for (Map.Entry<PropertyRef, Operand> each : step.values().entrySet()) {
+        for (Map.Entry<PropertyRef, Operand> each : written.entrySet()) {
             Operands.Found found = operands.of(each.getKey(), each.getValue());
             if (found.value() == null) {
                 fail(strand, found.why(), strand.frames.peek().guard);
-                return;
+                return Optional.empty();
             }
             values.put(each.getKey(), found.value());
         }
-        if (sendAll(strand, values, step.confirm().isPresent()) && step.confirm().isPresent()) {
-            awaitReports(strand, new Waiting.ForReports(values, step.confirm().get(), 1));
-        }
+        return Optional.of(values);
+    }
+
+    private void glide(Strand strand, Step.Glide step) {
+        lookedUp(strand, step.values()).ifPresent(targets -> {
+            Waiting.ForGlide waiting = new Waiting.ForGlide(sender(strand, false));
+            strand.waiting = waiting;
+            switch (gear.glide(waiting.from(), strand.due, step, targets)) {
+                case Glides.Start.Going(long endsAt) -> {
+                    if (strand.waiting == waiting) { // else it has failed already
+                        strand.due = endsAt;
+                        wake(strand, endsAt);
+                    }
+                }
+                case Glides.Start.Cannot(String why) -> {
+                    strand.waiting = null;
+                    fail(strand, why, strand.frames.peek().guard);
+                }
+                case Glides.Start.Over() -> {
+                }
+            }
+        });
     }
 
     /** Whether the strand still is where it was: one of them may have failed the macro. */
@@ -450,12 +469,14 @@ final class Steps {
     private void rest(Strand strand) {
         if (strand.waiting instanceof Waiting.ForBranches(List<Strand> branches)) {
             branches.forEach(this::drop);
-        } else if (strand.waiting instanceof Waiting.ForGlide) {
-            gear.stopGlides(strand);
         }
+        boolean glides = strand.waiting instanceof Waiting.ForGlide;
         turn.stop(strand.timer);
         strand.timer = 0;
         strand.waiting = null;
+        if (glides) {
+            gear.stopGlides(strand);
+        }
     }
 
     private void drop(Strand branch) {
@@ -498,6 +519,9 @@ final class Steps {
                         : sender.macro().onFailure();
         if (says instanceof Otherwise.GoOn) {
             turn.record("note", "run", run.id, "text", why + "; going on as " + who(sender.guard(), sender.macro()));
+            if (strand.waiting instanceof Waiting.ForGlide(Run.Sender from) && from == sender) {
+                behind(strand); // it glides no more, so there is nothing left to wait for
+            }
         } else if (stillInIt) {
             while (strand.frames.peek().macro != sender.macro()) {
                 rest(strand);

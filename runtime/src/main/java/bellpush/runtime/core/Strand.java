@@ -64,8 +64,8 @@ final class Strand {
 
         record ForBranches(List<Strand> branches) implements Waiting {}
 
-        /** That a glide arrives, which its timer tells. */
-        record ForGlide() implements Waiting {}
+        /** That what it has begun arrives, which its timer tells. */
+        record ForGlide(Run.Sender from) implements Waiting {}
     }
 
     final Run run;

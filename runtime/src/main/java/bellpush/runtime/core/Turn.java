@@ -18,7 +18,8 @@ final class Turn {
     private final List<Line> lines = new ArrayList<>();
     private final Map<Long, Wake> wakes = new HashMap<>();
     private Consumer<Effect> out;
-    private long now;
+    /** Where monotonic time begins is not said: it may be below 0. */
+    private long now = Long.MIN_VALUE;
     private String press = "";
     private long lastTimer;
 

@@ -47,7 +47,7 @@ sealed interface Wake {
     /** A standstill that was refused or lost is asked for once more. */
     record StopAgain(String axis) implements Wake {}
 
-    /** A standstill that nothing confirms is sent once more. */
+    /** A standstill that has left as a datagram is sent once more. */
     record StopOnceMore(String axis) implements Wake {}
 
     record FailureShown(String family) implements Wake {}

@@ -35,8 +35,8 @@ public final class Words {
     static String of(Test test) {
         return switch (test) {
             case Test.Equal(var value) -> value.toString();
-            case Test.Above(double limit) -> "above " + limit;
-            case Test.Below(double limit) -> "below " + limit;
+            case Test.Above(double limit) -> "above " + Value.of(limit);
+            case Test.Below(double limit) -> "below " + Value.of(limit);
         };
     }
 
@@ -51,7 +51,7 @@ public final class Words {
                             ? ""
                             : arguments.entrySet().stream().map(e -> e.getKey() + " " + of(e.getValue()))
                                     .collect(Collectors.joining(", ", " with ", "")));
-            case Step.Wait(var time, _) -> "wait " + time.toNanos() / 1_000_000.0 + " ms";
+            case Step.Wait(var time, _) -> "wait " + of(time);
             case Step.Until(var condition, var within, _, _) -> "until " + of(condition) + ", within "
                     + within.toMillis() + " ms";
             case Step.If(var condition, _, _, _) -> "if " + of(condition);
@@ -63,7 +63,7 @@ public final class Words {
                 "stop " + (families.isEmpty() ? "everything" : String.join(", ", families));
             case Step.Guarded(var inner, _) -> of(inner);
             case Step.Glide(var values, var over, var ease, _) -> "glide " + values.entrySet().stream()
-                    .map(e -> e.getKey() + " " + e.getValue()).collect(Collectors.joining(", ")) + " over "
+                    .map(e -> e.getKey() + " " + of(e.getValue())).collect(Collectors.joining(", ")) + " over "
                     + over.toMillis() + " ms, " + ease.word();
             case Step.Say(var text, _) -> "say " + text;
         };
@@ -80,6 +80,8 @@ public final class Words {
 
     /** A time: whole seconds as such, anything else in milliseconds. */
     static String of(Duration time) {
-        return time.toNanos() % 1_000_000_000 == 0 ? time.toSeconds() + " s" : time.toNanos() / 1_000_000.0 + " ms";
+        return time.toNanos() % 1_000_000_000 == 0
+                ? time.toSeconds() + " s"
+                : Value.of(time.toNanos() / 1_000_000.0) + " ms";
     }
 }

@@ -39,7 +39,8 @@ final class Crossings {
             for (int j = i + 1; j < macros.size(); j++) {
                 String one = macros.get(i);
                 String other = macros.get(j);
-                if (!survey.shareLane(one, other) && !sameValue(ref, one, other)) {
+                if (!survey.shareLane(one, other) && !survey.family(one).equals(survey.family(other))
+                        && !sameValue(ref, one, other)) {
                     note(one, other, ref, one + " and " + other + " both change " + ref
                             + ", and no lane keeps them apart.");
                 }
@@ -96,7 +97,8 @@ final class Crossings {
                                 + " runs at the same time.",
                         "   " + one + ": " + step(one, ref).map(Stories::words).orElse("changes " + ref),
                         "   " + other + ": "
-                                + step(other, ref).map(Stories::words).orElse("changes what it rests on"))));
+                                + step(other, ref).map(Stories::words).orElse("changes what it rests on")))
+                .about(survey.family(other)));
     }
 
     private String cure(String one, String other) {

@@ -6,13 +6,23 @@ import java.util.List;
 /**
  * Something that a site promises and does not keep, or that cannot be meant.
  *
- * @param of      the macro or the lamp it is about
+ * @param of      the macro or the lamp of which it was found; the family, where it is so of several macros of one
+ * @param about   which of several findings of this kind: a property, another macro, or a step; may be empty
  * @param presses how many presses the story has, the last of them the macro's own
  * @param outside how many changes by somebody at a device it needs
  * @param story   step by step how it comes to it; the shortest there is; empty where it can be seen without
  */
-public record Finding(What what, String of, Source at, String found, String why, String cure, int presses,
+public record Finding(What what, String of, String about, Source at, String found, String why, String cure, int presses,
         int outside, List<String> story) {
+
+    Finding(What what, String of, Source at, String found, String why, String cure, int presses, int outside,
+            List<String> story) {
+        this(what, of, "", at, found, why, cure, presses, outside, story);
+    }
+
+    Finding about(Object thing) {
+        return new Finding(what, of, thing.toString(), at, found, why, cure, presses, outside, story);
+    }
 
     /** What kind of finding, and the word by which an admin accepts it. */
     public enum What {

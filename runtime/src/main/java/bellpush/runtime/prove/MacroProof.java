@@ -6,6 +6,7 @@ import bellpush.config.model.Source;
 import bellpush.config.model.Step;
 import bellpush.config.model.Value;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -28,15 +29,42 @@ final class MacroProof {
     /**
      * How to come to something: presses, the last of them the macro's own, and the choices on the way.
      *
-     * @param soon whether the last press comes as soon as the steps of the one before are done
+     * @param when how soon the last press comes after the one before
      */
-    record Witness(List<String> presses, boolean soon, Map<PropertyRef, Value> assumedBefore, int[] way, int outside,
+    record Witness(List<String> presses, When when, Map<PropertyRef, Value> assumedBefore, int[] way, int outside,
             int chosen, Trouble trouble, boolean oneTrial) {
         boolean shorterThan(Witness other) {
             if (presses.size() != other.presses.size()) {
                 return presses.size() < other.presses.size();
             }
             return outside != other.outside ? outside < other.outside : chosen < other.chosen;
+        }
+    }
+
+    /** When a press comes. */
+    enum When {
+        /** When nothing is on its way any more. */
+        RESTED,
+        /** As soon as the steps of the one before are done. */
+        AT_ONCE,
+        /** Before the steps of the one before are done, which it ends. */
+        MIDWAY
+    }
+
+    /**
+     * What a press can find under way or only assumed, in the middle of another macro's steps.
+     *
+     * @param assumed of properties that no device tells
+     */
+    record Moment(List<World.Moving> moving, Map<PropertyRef, Value> assumed) {
+        Moment of(Set<PropertyRef> refs) {
+            Map<PropertyRef, Value> known = new TreeMap<>(assumed);
+            known.keySet().retainAll(refs);
+            return new Moment(moving.stream().filter(m -> refs.contains(m.ref())).toList(), known);
+        }
+
+        boolean isNothing() {
+            return moving.isEmpty() && assumed.isEmpty();
         }
     }
 
@@ -63,12 +91,16 @@ final class MacroProof {
         this.limits = limits;
     }
 
-    /** @param tails what macros can leave on its way when their steps are done; the next press may come then */
-    void prove(List<Tail> tails) {
+    /**
+     * @param tails what macros can leave on its way when their steps are done; the next press may come then
+     * @param midst for each macro that another one ends, all moments of it
+     */
+    void prove(List<Tail> tails, Map<String, Set<Moment>> midst) {
         try {
             alone();
             seen.replaceAll((_, found) -> found.witness.presses.size() > 1 ? withFewestHands(found) : found);
             soonAfter(tails);
+            midway(midst);
             inTrouble();
         } catch (Trial.TooLong e) {
             bound = Optional.of(e.getMessage());
@@ -187,7 +219,7 @@ final class MacroProof {
             count(trial);
             coverage.note(slice, trial.events, true);
             history.addAll(trial.world.askedOfHistory);
-            judge(trial, ending, broken, List.copyOf(presses), false, before.assumed, choices, Trouble.NONE);
+            judge(trial, ending, broken, List.copyOf(presses), When.RESTED, before.assumed, choices, Trouble.NONE);
         } while (choices.next());
     }
 
@@ -202,12 +234,12 @@ final class MacroProof {
         return !ending.done() || macro.promise().isPresent() && !trial.holds(macro.promise().get());
     }
 
-    private void judge(Trial trial, Trial.Ending ending, boolean broken, List<String> presses, boolean soon,
+    private void judge(Trial trial, Trial.Ending ending, boolean broken, List<String> presses, When when,
             Map<PropertyRef, Value> assumed, Choices choices, Trouble trouble) {
-        Witness witness = new Witness(presses, soon, assumed, choices.way(), trial.world.outside,
-                trial.world.chosen.size(), trouble, soon || presses.size() == 1);
+        Witness witness = new Witness(presses, when, assumed, choices.way(), trial.world.outside,
+                trial.world.chosen.size(), trouble, when != When.RESTED || presses.size() == 1);
         for (Trial.Slip slip : trial.slips) {
-            if (soon && slip.what() == Finding.What.TOO_EARLY) {
+            if (when != When.RESTED && slip.what() == Finding.What.TOO_EARLY) {
                 continue; // to take over what another press has begun is what the next one is for
             }
             Optional<Step> step = trial.cause(slip.property(), slip.request());
@@ -246,12 +278,12 @@ final class MacroProof {
         Seen best = before;
         Choices choices = new Choices();
         do {
-            Trial trial = story(presses, false, choices, Map.of(), hands, Trouble.NONE);
+            Trial trial = story(presses, When.RESTED, choices, Map.of(), hands, Trouble.NONE);
             Trial.Ending ending = trial.press(macro.name());
             boolean broken = broken(trial, ending);
             count(trial);
             if (trial.world.outside == hands && shows(trial, broken, found)) {
-                Witness witness = new Witness(presses, false, Map.of(), choices.way(), hands,
+                Witness witness = new Witness(presses, When.RESTED, Map.of(), choices.way(), hands,
                         trial.world.chosen.size(), Trouble.NONE, true);
                 if (best == null || witness.shorterThan(best.witness)) {
                     best = new Seen(found.what, found.at, found.property, ending, witness);
@@ -291,19 +323,21 @@ final class MacroProof {
     }
 
     /** All presses but the last, with up to so many changes by hand between them. */
-    private Trial story(List<String> presses, boolean soon, Choices choices, Map<PropertyRef, Value> assumed, int hands,
+    private Trial story(List<String> presses, When when, Choices choices, Map<PropertyRef, Value> assumed, int hands,
             Trouble trouble) {
         Trial trial = new Trial(survey.slice(new LinkedHashSet<>(presses)), choices, assumed, trouble);
         List<PropertyRef> touchable = new ArrayList<>(survey.touches(macro.name()));
         int left = hands;
         for (String press : presses.subList(0, presses.size() - 1)) {
-            if (soon) {
-                trial.pressAndGoOn(press);
-            } else {
-                trial.press(press);
-                trial.rest();
-                while (left > 0 && trial.hand(touchable)) {
-                    left--;
+            switch (when) {
+                case AT_ONCE -> trial.pressAndGoOn(press);
+                case MIDWAY -> trial.pressAndBreakOff(press);
+                case RESTED -> {
+                    trial.press(press);
+                    trial.rest();
+                    while (left > 0 && trial.hand(touchable)) {
+                        left--;
+                    }
                 }
             }
         }
@@ -363,24 +397,33 @@ final class MacroProof {
             }
         }
         moments.forEach((moment, alike) -> {
-            if (shows(moment)) {
+            if (shows(new Moment(moment, Map.of()), Optional.empty())) {
                 alike.forEach(this::after);
             }
         });
     }
 
-    /** Whether something new can come of it. */
-    private boolean shows(List<World.Moving> moment) {
-        Slice slice = survey.slice(Set.of(macro.name()));
+    /**
+     * Whether something new can come of it.
+     *
+     * @param first what is run before, to its end
+     */
+    private boolean shows(Moment moment, Optional<String> first) {
+        Set<String> names = new LinkedHashSet<>(first.stream().toList());
+        names.add(macro.name());
+        Slice slice = survey.slice(names);
         Choices choices = new Choices();
         Key promise = new Key(Finding.What.BROKEN_PROMISE, macro.at(), Optional.empty());
         Key fails = new Key(Finding.What.FAILS, macro.at(), Optional.empty());
         do {
-            Trial trial = new Trial(slice, choices, Map.of(), Trouble.NONE);
-            trial.begin(moment);
+            Trial trial = new Trial(slice, choices, moment.assumed, Trouble.NONE);
+            trial.begin(moment.moving);
+            first.ifPresent(trial::pressAndGoOn);
+            trial.slips.clear();
             Trial.Ending ending = trial.press(macro.name());
             boolean broken = broken(trial, ending);
             count(trial);
+            coverage.note(slice, trial.events, true);
             if (broken && !seen.containsKey(promise) && !seen.containsKey(fails)
                     || trial.slips.stream().anyMatch(slip -> slip.what() != Finding.What.TOO_EARLY
                             && trial.cause(slip.property(), slip.request()).filter(step -> !seen.containsKey(
@@ -392,17 +435,65 @@ final class MacroProof {
     }
 
     private void after(Tail tail) {
-        List<String> presses = List.of(tail.press, macro.name());
-        Choices choices = Choices.after(tail.way);
+        after(tail.press, When.AT_ONCE, Choices.after(tail.way));
+    }
+
+    private void after(String press, When when, Choices choices) {
+        List<String> presses = List.of(press, macro.name());
+        Slice slice = survey.slice(new LinkedHashSet<>(presses));
         do {
-            Trial trial = story(presses, true, choices, Map.of(), 0, Trouble.NONE);
+            Trial trial = story(presses, when, choices, Map.of(), 0, Trouble.NONE);
             trial.slips.clear();
             trial.events.clear();
             Trial.Ending ending = trial.press(macro.name());
             boolean broken = broken(trial, ending);
             count(trial);
-            judge(trial, ending, broken, presses, true, Map.of(), choices, Trouble.NONE);
+            coverage.note(slice, trial.events, true);
+            judge(trial, ending, broken, presses, when, Map.of(), choices, Trouble.NONE);
         } while (choices.next());
+    }
+
+    /**
+     * A press that ends another one's steps where they are, wherever that is. As with what others leave on their way, each moment is
+     * tried by itself first.
+     */
+    private void midway(Map<String, Set<Moment>> midst) {
+        Set<PropertyRef> touches = survey.touches(macro.name());
+        Map<Optional<String>, Map<Moment, Boolean>> shown = new HashMap<>();
+        for (String other : survey.endedBy(macro)) {
+            Optional<String> tidy = survey.site.macros().get(other).onTakeover().filter(_ -> macro.takesOver());
+            Set<PropertyRef> refs = new TreeSet<>(touches);
+            tidy.ifPresent(name -> refs.addAll(survey.touches(name)));
+            Map<Moment, Boolean> known = shown.computeIfAbsent(tidy, _ -> new HashMap<>());
+            if (midst.get(other).stream().map(moment -> moment.of(refs))
+                    .filter(moment -> tidy.isPresent() || !moment.isNothing()).distinct()
+                    .anyMatch(moment -> known.computeIfAbsent(moment, _ -> shows(moment, tidy)))) {
+                after(other, When.MIDWAY, new Choices());
+            }
+        }
+    }
+
+    /** Everything that a macro can have on its way, or have done, at any moment of its steps. */
+    static Set<Moment> moments(Survey survey, String name, Limits limits) {
+        List<PropertyRef> untold = survey.changes(name).stream().filter(ref -> !survey.site.property(ref).reported())
+                .toList();
+        Set<Moment> moments = new LinkedHashSet<>();
+        Choices choices = new Choices();
+        int trials = 0;
+        try {
+            do {
+                Trial trial = new Trial(survey.slice(Set.of(name)), choices, Map.of(), Trouble.NONE);
+                trial.press(name, () -> {
+                    Map<PropertyRef, Value> assumed = new TreeMap<>();
+                    untold.stream().filter(ref -> !trial.world.untouched(ref))
+                            .forEach(ref -> trial.assumed(ref).ifPresent(value -> assumed.put(ref, value)));
+                    moments.add(new Moment(trial.onTheWay(), assumed));
+                });
+            } while (choices.next() && ++trials < limits.trials());
+        } catch (Trial.TooLong _) {
+            // the macro's own proof comes to it, too, and tells
+        }
+        return moments;
     }
 
     // --- a device in trouble
@@ -426,11 +517,11 @@ final class MacroProof {
 
     /** Left in a state that is not safe: something set in motion goes on, or a steady property was moved. */
     private void unsafe(Trial trial, Trial.Ending ending, Choices choices, Trouble trouble) {
-        Witness witness = new Witness(List.of(macro.name()), false, Map.of(), choices.way(), trial.world.outside,
+        Witness witness = new Witness(List.of(macro.name()), When.RESTED, Map.of(), choices.way(), trial.world.outside,
                 trial.world.chosen.size(), trouble, true);
         for (PropertyRef ref : survey.changes(macro.name())) {
-            boolean speed = !survey.site.property(ref).unsettles().isEmpty();
-            if (speed && !ref.device().equals(trouble.device()) && !ending.done() && !trial.world.untouched(ref)
+            if (survey.isSpeed(ref) && !ref.device().equals(trouble.device()) && !ending.done()
+                    && !trial.world.untouched(ref)
                     && !trial.world.value(ref).equals(Value.of(0))) {
                 note(new Seen(Finding.What.DEVICE_DOWN, macro.at(), Optional.of(ref), ending, witness));
             }
@@ -451,8 +542,8 @@ final class MacroProof {
         Choices choices = Choices.along(witness.way);
         boolean whole = witness.oneTrial;
         List<String> presses = whole ? witness.presses : List.of(macro.name());
-        int hands = whole && !witness.soon && presses.size() > 1 ? witness.outside : 0;
-        Trial trial = story(presses, witness.soon, choices, witness.assumedBefore, hands, witness.trouble);
+        int hands = whole && witness.when == When.RESTED && presses.size() > 1 ? witness.outside : 0;
+        Trial trial = story(presses, witness.when, choices, witness.assumedBefore, hands, witness.trouble);
         Trial.Ending ending = trial.press(macro.name());
         broken(trial, ending);
         return trial;

@@ -150,9 +150,8 @@ final class Parts {
     }
 
     /** On its way it has other values, and what drives it has as well. The way is longest from the ends of what it can be. */
-    private void glide(PropertyRef ref, Value target) {
-        change(ref);
-        speak(ref, target);
+    private void glide(PropertyRef ref, Operand target) {
+        set(ref, target);
         acts.add(ref);
         read(ref);
         Property property = site.property(ref);

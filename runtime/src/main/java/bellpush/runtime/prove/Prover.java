@@ -4,13 +4,20 @@ import bellpush.config.model.Lamp;
 import bellpush.config.model.Macro;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.Site;
+import bellpush.config.model.Source;
 import bellpush.config.model.Step;
 import bellpush.runtime.core.Words;
 import java.util.ArrayList;
-import java.util.LinkedHashMap;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.Iterator;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.TreeSet;
+import java.util.concurrent.atomic.AtomicInteger;
+import java.util.function.BiConsumer;
+import java.util.stream.Collectors;
 
 /** Proves what a site promises, or tells how it is broken. */
 public final class Prover {
@@ -23,27 +30,49 @@ public final class Prover {
      * @param macros   how many macros were gone through to the end
      * @param ways     different ways through them; each stands for all values that it did not need to know
      * @param states   states of the core and its gear that were come through
-     * @param bounds   for each macro of which nothing is claimed, why
+     * @param bounds   of what nothing is claimed
      */
-    public record Proof(List<Finding> findings, int macros, long ways, long states, Map<String, String> bounds) {
+    public record Proof(List<Finding> findings, int macros, long ways, long states, List<Bound> bounds) {
         /** Whether everything was gone through to the end. */
         public boolean complete() {
             return bounds.isEmpty();
         }
     }
 
+    /**
+     * Something that was not gone through to the end.
+     *
+     * @param of  the macro, or the lamp
+     * @param why which bound was hit
+     */
+    public record Bound(String of, Source at, String why) {}
+
     public static Proof prove(Site site, Limits limits) {
+        return prove(site, limits, (_, _) -> {});
+    }
+
+    /** @param progress told how many macros are done, of how many; by any thread */
+    public static Proof prove(Site site, Limits limits, BiConsumer<Integer, Integer> progress) {
+        AtomicInteger done = new AtomicInteger();
         Survey survey = new Survey(site);
         List<Finding> findings = new ArrayList<>();
-        Map<String, String> bounds = new LinkedHashMap<>();
+        List<Bound> bounds = new ArrayList<>();
+        Set<String> unproved = new HashSet<>();
         List<MacroProof> proofs = new ArrayList<>();
         try (Crew crew = new Crew()) {
             List<MacroProof.Tail> tails = crew
                     .all(survey.gestures.keySet(), name -> MacroProof.tails(survey, name, limits))
                     .stream().flatMap(List::stream).toList();
+            Set<String> ended = site.macros().values().stream().flatMap(macro -> survey.endedBy(macro).stream())
+                    .collect(Collectors.toCollection(TreeSet::new));
+            List<Set<MacroProof.Moment>> moments = crew.all(ended, name -> MacroProof.moments(survey, name, limits));
+            Map<String, Set<MacroProof.Moment>> midst = new HashMap<>();
+            Iterator<Set<MacroProof.Moment>> each = moments.iterator();
+            ended.forEach(name -> midst.put(name, each.next()));
             proofs.addAll(crew.all(site.macros().values(), macro -> {
                 MacroProof proof = new MacroProof(survey, macro, limits);
-                proof.prove(tails);
+                proof.prove(tails, midst);
+                progress.accept(done.incrementAndGet(), site.macros().size());
                 return proof;
             }));
         }
@@ -57,7 +86,8 @@ public final class Prover {
             ways += proof.trials;
             states += proof.states;
             if (proof.bound.isPresent()) {
-                bounds.put(proof.macro.name(), proof.bound.get());
+                bounds.add(new Bound(proof.macro.name(), proof.macro.at(), proof.bound.get()));
+                unproved.add(proof.macro.name());
             } else {
                 macros++;
             }
@@ -71,8 +101,8 @@ public final class Prover {
                 findings.addAll(idle(survey, macro));
             }
             boolean gone = survey.gestures.keySet().stream()
-                    .anyMatch(name -> survey.reached(name).contains(macro.name()) && bounds.containsKey(name));
-            if (!gone && !bounds.containsKey(macro.name())) {
+                    .anyMatch(name -> survey.reached(name).contains(macro.name()) && unproved.contains(name));
+            if (!gone && !unproved.contains(macro.name())) {
                 findings.addAll(dead(survey, macro, coverage));
             }
             if (macro.promise().isEmpty()) {
@@ -86,10 +116,11 @@ public final class Prover {
             findings.addAll(proof.findings());
             ways += proof.ways;
             if (proof.bound) {
-                bounds.put("the lamp " + lamp.name(), "more than " + limits.trials() + " states of what it shows");
+                bounds.add(new Bound("the lamp " + lamp.name(), lamp.at(),
+                        "more than " + limits.trials() + " states of what it shows"));
             }
         }
-        return new Proof(Alike.together(findings), macros, ways, states, bounds);
+        return new Proof(Alike.together(findings, survey::family), macros, ways, states, bounds);
     }
 
     /** A promise that has nothing to do with what the macro does. */
@@ -112,12 +143,14 @@ public final class Prover {
                 findings.add(new Finding(Finding.What.NEVER_HOLDS, macro.name(), step.at(),
                         "This never comes to hold: " + Words.of(step) + ".",
                         "It always waits for all of its time, and then goes the way of its else.",
-                        "Set what it waits for before it, allow the device more time, or remove it.", 1, 0, List.of()));
+                        "Set what it waits for before it, allow the device more time, or remove it.", 1, 0, List.of())
+                        .about(Words.of(step)));
             } else if (!coverage.ran(step)) {
                 findings.add(new Finding(Finding.What.DEAD_STEP, macro.name(), step.at(),
                         "This step never runs: " + Words.of(step) + ".",
                         "Whatever is pressed and whatever the gear stands at, " + macro.name() + " does not come here.",
-                        "Look at what comes before it; if it is not needed, remove it.", 0, 0, List.of()));
+                        "Look at what comes before it; if it is not needed, remove it.", 0, 0, List.of())
+                        .about(Words.of(step)));
                 break; // the ones after it never run either
             }
         }

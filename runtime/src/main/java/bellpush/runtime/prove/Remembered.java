@@ -38,9 +38,9 @@ final class Remembered {
         return found;
     }
 
-    private static Finding finding(Macro macro, Step at, String found, String why, String cure) {
+    private static Finding finding(Macro macro, Step.Remember at, String found, String why, String cure) {
         return new Finding(Finding.What.NOT_RESTORED, macro.name(), at.at(), macro.name() + " " + found, why, cure, 0,
                 0,
-                List.of());
+                List.of()).about(at.property());
     }
 }

@@ -30,16 +30,15 @@ final class Stories {
         List<String> story = story(witness, trial);
         int presses = witness.presses().size();
         int outside = witness.outside();
-        return switch (what) {
+        Finding told = switch (what) {
             case UNSTEADY -> {
                 PropertyRef ref = properties.getFirst();
                 String steady = steady(ref);
                 yield new Finding(what, macro.name(), at,
-                        all(properties) + changed(properties) + " changed while it may be so that " + steady + ".",
+                        all(properties) + changed(properties) + " changed while this may be so: " + steady + ".",
                         "The kind of " + ref.device() + " declares that " + ref.property()
                                 + " must not change then: it would be seen.",
-                        "Before this step, see to it that not " + steady
-                                + ", and wait with an until before it goes on.",
+                        "Before this step, see to it that it is not so, and wait for that with an until.",
                         presses, outside, story);
             }
             case TOO_EARLY -> new Finding(what, macro.name(), at,
@@ -61,11 +60,11 @@ final class Stories {
             }
             case DEVICE_DOWN -> {
                 PropertyRef ref = properties.getFirst();
-                boolean moves = !survey.site.property(ref).unsettles().isEmpty();
+                boolean moves = survey.isSpeed(ref);
                 yield new Finding(what, macro.name(), at,
                         moves
                                 ? macro.name() + " fails and leaves " + ref + " at " + trial.world.value(ref) + "."
-                                : all(properties) + changed(properties) + " changed while it may be so that "
+                                : all(properties) + changed(properties) + " changed while this may be so: "
                                         + steady(ref) + ".",
                         "With " + witness.trouble().device() + (witness.trouble().kind() == Trouble.Kind.DOWN
                                 ? " down, it does not stop in a safe state."
@@ -78,6 +77,7 @@ final class Stories {
             }
             default -> broken(what, ending, trial, presses, outside, story);
         };
+        return properties.isEmpty() ? told : told.about(properties.getFirst());
     }
 
     private static String all(List<PropertyRef> refs) {
@@ -103,7 +103,8 @@ final class Stories {
         List<Condition> missing = macro.promise().map(promise -> missing(promise, trial)).orElse(List.of());
         List<PropertyRef> refs = new ArrayList<>();
         missing.forEach(part -> refs.addAll(Parts.of(survey.site, part).reads));
-        boolean inSteps = !ending.done() && !ending.why().startsWith("promise not kept");
+        String unkept = "promise not kept: ";
+        boolean inSteps = !ending.done() && !ending.why().startsWith(unkept);
         Optional<Step> last = inSteps ? trial.failedAt(ending.why()) : last(trial, refs);
         String now = refs.stream().distinct().map(ref -> ref + " is " + trial.world.value(ref))
                 .collect(Collectors.joining(", "));
@@ -122,7 +123,10 @@ final class Stories {
         String found = macro.promise().isEmpty()
                 ? macro.name() + " can fail although all gear is well: " + ending.why() + "."
                 : macro.name() + " can end without its promise: "
-                        + (inSteps ? ending.why() : promised + " does not hold") + ".";
+                        + (inSteps
+                                ? ending.why()
+                                : missing.isEmpty() ? ending.why().replace(unkept, "") : promised + " does not hold")
+                        + ".";
         return new Finding(what, macro.name(), last.map(Step::at).orElse(macro.at()), found,
                 macro.promise().isEmpty()
                         ? "Its button shows failure, and what it was pressed for has not happened."
@@ -195,10 +199,14 @@ final class Stories {
             Map<String, Object> details = event.details();
             switch (event.what()) {
                 case "asked" -> {
-                    boolean soon = press > 0 && witness.soon();
+                    String when = press == 0 ? "" : switch (witness.when()) {
+                        case RESTED -> "";
+                        case AT_ONCE -> ", at once";
+                        case MIDWAY -> ", while the other still runs";
+                    };
                     String gesture = survey.gesture((String) details.get("macro"));
                     lines.add(++press + ". " + Character.toUpperCase(gesture.charAt(0)) + gesture.substring(1)
-                            + (soon ? ", at once" : "") + ": " + details.get("macro") + " runs.");
+                            + when + ": " + details.get("macro") + " runs.");
                 }
                 case "hand" ->
                     lines.add("   Somebody changes " + details.get("property") + " to " + details.get("value")

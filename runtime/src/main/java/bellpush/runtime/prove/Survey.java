@@ -1,11 +1,14 @@
 package bellpush.runtime.prove;
 
 import bellpush.config.model.Button;
+import bellpush.config.model.Macro;
 import bellpush.config.model.Panel;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.Site;
+import bellpush.config.model.Step;
 import bellpush.config.model.Value;
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
@@ -109,6 +112,29 @@ final class Survey {
         return lanes(one).stream().anyMatch(lanes(other)::contains);
     }
 
+    /** The macros of the panel whose run it may find under way, and that it ends there. */
+    List<String> endedBy(Macro macro) {
+        Set<String> stops = new LinkedHashSet<>();
+        boolean[] everything = {false};
+        reached(macro.name()).forEach(name -> parts.get(name).steps.forEach(step -> {
+            if (step instanceof Step.Stop stop) {
+                stops.addAll(stop.families());
+                everything[0] |= stop.families().isEmpty();
+            }
+        }));
+        return gestures.keySet().stream().map(site.macros()::get).filter(other -> everything[0]
+                && !other.family().equals(macro.family()) || stops.contains(other.family())
+                || macro.takesOver() && !Collections.disjoint(macro.lanes(), other.lanes())
+                || macro.again() == Macro.Again.RESTART && macro.family().equals(other.family())).map(Macro::name)
+                .toList();
+    }
+
+    /** The file that a macro was made of; of anything else, its own name. */
+    String family(String name) {
+        Macro macro = site.macros().get(name);
+        return macro == null ? name : macro.family();
+    }
+
     /** What it looks at or changes. */
     Set<PropertyRef> touches(String macro) {
         Set<PropertyRef> touches = new TreeSet<>(changes(macro));
@@ -148,6 +174,18 @@ final class Survey {
         return slices.computeIfAbsent(Set.copyOf(macros), names -> Slice.of(site, parts, new TreeSet<>(names)));
     }
 
+    /** Whether something goes on moving while it is not 0: the speed of another property, or what a stick drives. */
+    boolean isSpeed(PropertyRef ref) {
+        return site.devices().get(ref.device()).kind().properties().values().stream()
+                .anyMatch(other -> other.speeds().filter(speeds -> speeds.by().equals(ref.property())).isPresent())
+                || driven(ref);
+    }
+
+    private boolean driven(PropertyRef ref) {
+        return site.panel().joysticks().values().stream().flatMap(stick -> stick.axes().values().stream())
+                .anyMatch(axis -> axis.drives().equals(ref));
+    }
+
     /** Whether some macro or control of the site sends it something. */
     boolean canBeSet(PropertyRef ref) {
         Panel panel = site.panel();
@@ -155,7 +193,6 @@ final class Survey {
                 || panel.knobs().values().stream().anyMatch(knob -> knob.turns().equals(ref) || knob.push()
                         .flatMap(push -> push.turns()).filter(turns -> turns.property().equals(ref)).isPresent())
                 || panel.faders().values().stream().anyMatch(fader -> fader.moves().equals(ref))
-                || panel.joysticks().values().stream().flatMap(stick -> stick.axes().values().stream())
-                        .anyMatch(axis -> axis.drives().equals(ref));
+                || driven(ref);
     }
 }

@@ -64,6 +64,8 @@ final class Trial {
     /** Something that was sent at a moment at which it should not have been. {@code event} is how many events were told before. */
     record Slip(Finding.What what, PropertyRef property, long request) {}
 
+    private static final Ending NOT_RUN = new Ending("ignored", "it did not run");
+
     final World world;
     final List<Event> events = new ArrayList<>();
     final List<Slip> slips = new ArrayList<>();
@@ -107,7 +109,7 @@ final class Trial {
             // What waits for its device's pace when the last step is done still leaves.
             quietUntil = running ? now + LONGEST_PACE : quietUntil;
         }
-        return endings.get(macro);
+        return endings.getOrDefault(macro, NOT_RUN);
     }
 
     /** Presses, and waits only until the steps are done: what was sent may still be on its way. */
@@ -122,6 +124,24 @@ final class Trial {
             step();
         }
         now = next;
+    }
+
+    /** Presses, and looks again after everything that happens until the steps are done. */
+    void press(String macro, Runnable look) {
+        accept(new Input.Asked(now, macro));
+        while (!core.running().isEmpty()) {
+            look.run();
+            step();
+        }
+    }
+
+    /** Presses, and waits for some of the steps only: until which, is a choice. */
+    void pressAndBreakOff(String macro) {
+        accept(new Input.Asked(now, macro));
+        while (!core.running().isEmpty() && choices.pick(2) == 0) {
+            step();
+        }
+        now++; // two presses are two moments
     }
 
     /** What is still to be sent; time goes by for it. */

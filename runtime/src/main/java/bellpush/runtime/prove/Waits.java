@@ -81,7 +81,7 @@ final class Waits {
                                 + site.property(ref).takes().toMillis() + " ms to change.",
                         "It is sent again before it can have been done.",
                         "Give it more than " + site.property(ref).takes().toMillis() + " ms to be confirmed.", 1, 0,
-                        List.of())));
+                        List.of()).about(ref)));
     }
 
     private Duration takes(Step step, PropertyRef ref) {
@@ -97,6 +97,7 @@ final class Waits {
                 "This waits " + wait.time().toMillis() + " ms, and " + ref + " takes " + takes.toMillis()
                         + " ms to change.",
                 "What comes next is done before it is there.",
-                "Wait for it with an until on " + ref + ", or at least " + takes.toMillis() + " ms.", 1, 0, List.of()));
+                "Wait for it with an until on " + ref + ", or at least " + takes.toMillis() + " ms.", 1, 0, List.of())
+                .about(ref));
     }
 }

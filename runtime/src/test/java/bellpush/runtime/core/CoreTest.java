@@ -19,6 +19,7 @@ import bellpush.config.model.Source;
 import bellpush.config.model.Step;
 import bellpush.config.model.Value;
 import bellpush.drivers.spi.Outcome;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -575,5 +576,34 @@ class CoreTest {
             stage.pass(100);
         }
         assertThat(one.effects).isEqualTo(two.effects);
+    }
+
+    @Test
+    void monotonicTimeMayBeginBelowZero() {
+        Core core = new Core(new TestSite().macro("slow", pause(100), say("here")).end().site());
+        List<Effect> effects = new ArrayList<>();
+        core.accept(new Input.Started(-5_000_000_000L), effects::add);
+        core.accept(new Input.Asked(-4_000_000_000L, "slow"), effects::add);
+        assertThat(effects).anySatisfy(effect -> assertThat(effect).isInstanceOfSatisfying(Effect.StartTimer.class,
+                timer -> assertThat(timer.dueAt()).isEqualTo(-3_900_000_000L)));
+    }
+
+    @Test
+    void aQuestionAfterASetIsPutAgainHoweverOftenItWasNotAnsweredBefore() {
+        Stage stage = new Stage(new TestSite().macro("stills", set("mixer.fill", "stills")).end().site()).ready();
+        for (int times = 0; times < 2; times++) {
+            stage.press("stills");
+            stage.outcome("mixer", "mixer fill=stills", new Outcome.Sent());
+            stage.news();
+            int asked = 0;
+            for (int i = 0; i < 10; i++) {
+                stage.pass(2_500);
+                if (stage.news().contains("mixer fill?")) {
+                    asked++;
+                    stage.outcome("mixer", "mixer fill?", new Outcome.Failed("no answer"));
+                }
+            }
+            assertThat(asked).isEqualTo(4);
+        }
     }
 }

@@ -50,7 +50,7 @@ final class GlideSite {
         for (int i = 0; i < pairs.length; i += 2) {
             values.put(ref((String) pairs[i]), TestSite.value(pairs[i + 1]));
         }
-        return new Step.Glide(values, Duration.ofMillis(ms), ease, Source.NONE);
+        return Step.Glide.to(values, Duration.ofMillis(ms), ease, Source.NONE);
     }
 
     static Site of(TestSite site) {

@@ -143,6 +143,12 @@ final class GlideStage {
     void place(String name, double value) {
         PropertyRef ref = TestSite.ref(name);
         motion(ref).at = value;
+        tell(name, value);
+    }
+
+    /** A device tells a value, whatever it is in truth. */
+    void tell(String name, double value) {
+        PropertyRef ref = TestSite.ref(name);
         put(new Input.Reported(clock.now(), ref.device(), Map.of(ref.property(), Value.of(value)), 0));
     }
 

@@ -9,6 +9,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
 import bellpush.config.model.Ease;
+import bellpush.config.model.Limits;
 import bellpush.config.model.Joystick;
 import bellpush.config.model.LinkState;
 import bellpush.config.model.Macro;
@@ -513,5 +514,66 @@ class GlidesTest {
         }).toList();
         assertThat(runs.get(0)).isEqualTo(runs.get(1)).isNotEmpty();
         assertThat(runs.get(0).getLast().atMs()).isCloseTo(runs.get(1).getLast().atMs(), A_HAIR);
+    }
+
+    /** Which is nobody's step: what it belonged to has been given up. */
+    @Test
+    void aCommandThatEndsAMoveMayBeRefusedWithoutFailingTheRun() {
+        GlideStage stage = known(new TestSite().macro("draw",
+                TestSite.orGoOn(TestSite.together(List.of(glide(5_000, Ease.EVEN, "curtain.open", 100)),
+                        List.of(TestSite.pause(100), TestSite.until(TestSite.is("desk.music", 5), 100)))),
+                TestSite.pause(500), TestSite.say("on")).end());
+        stage.press("draw");
+        stage.pass(150);
+        stage.refusing = true;
+        stage.pass(900);
+        assertThat(stage.refused).extracting(send -> send.request().getClass().getSimpleName()).contains("DoCommand");
+        assertThat(stage.events("say")).hasSize(1);
+        assertThat(stage.events("failed")).isEmpty();
+    }
+
+    private static TestSite narrow(TestSite site) {
+        return site.limits(new Limits(8, 8, 100, 1, 100, 100));
+    }
+
+    @Test
+    void aGlideWhoseFirstMessageCannotBeSentIsNotWaitedFor() {
+        GlideStage stage = known(narrow(new TestSite().macro("look", set("head.roll.speed", 1),
+                set("head.roll.speed", 2), TestSite.orGoOn(glide(5_000, Ease.EVEN, "head.tilt", 20, "curtain.open", 9)),
+                TestSite.say("on")).end()));
+        stage.press("look");
+        assertThat(stage.events("say")).hasSize(1);
+        assertThat(stage.values("curtain.open")).as("the rest of it does not begin").isEmpty();
+        stage.pass(6_000);
+        assertThat(stage.core.running()).isEmpty();
+        assertThat(stage.speed("head.tilt.speed")).isZero();
+    }
+
+    @Test
+    void aTargetThatCannotBeSentOnceMoreIsLeftAtThat() {
+        GlideStage stage = new GlideStage(GlideSite.of(narrow(new TestSite().macro("look",
+                glide(1_000, Ease.EVEN, "head.tilt", 20), TestSite.pause(10), set("head.roll.speed", 1),
+                set("head.roll.speed", 2)).end()), "udp"));
+        stage.place("head.tilt", 0);
+        stage.press("look");
+        stage.pass(3_000);
+        assertThat(stage.values("head.tilt").getLast()).isEqualTo(20);
+        assertThat(stage.core.running()).isEmpty();
+    }
+
+    /** What ends the move goes ahead of the message that begins it, which is then thrown away. */
+    @Test
+    void aBranchThatFailsBeforeTheMoveOfAnotherHasLeftFailsTheTogetherOnce() {
+        GlideStage stage = known(new TestSite().macro("draw",
+                TestSite.orGoOn(TestSite.together(
+                        List.of(set("curtain.open", 5), glide(5_000, Ease.EVEN, "curtain.open", 100)),
+                        List.of(TestSite.until(TestSite.is("desk.music", 5), 5)))),
+                TestSite.pause(500), TestSite.say("on")).end());
+        stage.press("draw");
+        stage.pass(2_000);
+        assertThat(stage.sent("curtain.hold")).hasSize(1);
+        assertThat(stage.values("curtain.open")).containsExactly(5.0);
+        assertThat(stage.events("say")).hasSize(1);
+        assertThat(stage.events("failed")).isEmpty();
     }
 }

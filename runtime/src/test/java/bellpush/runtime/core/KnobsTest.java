@@ -10,6 +10,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import bellpush.config.model.Button;
 import bellpush.config.model.Knob;
 import bellpush.config.model.Source;
+import bellpush.drivers.spi.Outcome;
 import java.util.Optional;
 import org.junit.jupiter.api.Test;
 
@@ -187,5 +188,21 @@ class KnobsTest {
         }
         stage.pass(1000);
         assertThat(stage.sent).endsWith("mixer left=-490");
+    }
+
+    @Test
+    void whatIsTurnedAllTheTimeIsAskedForOnceWhenItRests() {
+        Stage stage = stage(1, 1, null);
+        for (int i = 1; i <= 40; i++) {
+            stage.detent("left", true);
+            stage.pass(30);
+            stage.outcome("mixer", "mixer left=" + i, new Outcome.Sent());
+        }
+        long going = stage.effects.stream().filter(Effect.StartTimer.class::isInstance).count()
+                - stage.effects.stream().filter(Effect.StopTimer.class::isInstance).count();
+        assertThat(going).as("timers that were started and not stopped").isLessThan(5);
+        assertThat(stage.news()).doesNotContain("mixer left?");
+        stage.pass(3_000);
+        assertThat(stage.news()).containsExactly("mixer left?");
     }
 }

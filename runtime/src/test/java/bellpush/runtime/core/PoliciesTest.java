@@ -129,7 +129,7 @@ class PoliciesTest {
         stage.pass(2000);
         assertThat(stage.sent).containsExactly("mixer swap!", "mixer onAir=false");
         assertThat(stage.events("failed")).singleElement().asString()
-                .contains("slow took longer than 500.0 ms (within)");
+                .contains("slow took longer than 500 ms (within)");
         assertThat(stage.lamp("slow")).isEqualTo(Pattern.FAST);
     }
 

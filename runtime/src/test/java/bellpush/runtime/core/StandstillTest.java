@@ -132,9 +132,9 @@ class StandstillTest {
         assertThat(stage.news()).containsExactly(STILL);
         assertThat(stage.core.atRest()).isFalse();
         stage.outcome("mixer", STILL, new Outcome.Done());
-        assertThat(stage.core.atRest()).isTrue();
         passSending(stage, 3_000);
-        assertThat(stage.news()).isEmpty();
+        assertThat(stage.news()).as("the repeats of every datagram").containsExactly(STILL, STILL, STILL);
+        assertThat(stage.core.atRest()).isTrue();
     }
 
     @Test
@@ -248,15 +248,40 @@ class StandstillTest {
         assertThat(stage.sent).containsExactly("mixer left=100", STILL);
     }
 
+    /** The network may have doubled the speed, and bring the second of them after the standstill. */
     @Test
-    void whatTheDeviceConfirmsIsNotRepeated() {
+    void aDatagramIsRepeatedAlsoWhereTheDeviceHasConfirmedIt() {
         Stage stage = stage(new TestSite(), "udp", true);
         push(stage);
         stick(stage, 0.5);
         stage.outcome("mixer", STILL, new Outcome.Done());
         stage.requestOf.remove(STILL);
         passSending(stage, 3_000);
-        assertThat(stage.sent).containsExactly("mixer left=100", STILL);
+        assertThat(stage.sent).containsExactly("mixer left=100", STILL, STILL, STILL, STILL);
+    }
+
+    @Test
+    void anAnswerThatTakesLongDoesNotHoldUpTheRepeating() {
+        Stage stage = stage(new TestSite(), "udp", true);
+        push(stage);
+        stick(stage, 0.5);
+        stage.outcome("mixer", STILL, new Outcome.Done());
+        stage.sent.clear();
+        stage.pass(400);
+        stage.sent.removeIf(words -> words.endsWith("?"));
+        assertThat(stage.sent).containsExactly(STILL, STILL, STILL);
+        assertThat(stage.core.atRest()).as("the answers are yet to come").isFalse();
+    }
+
+    @Test
+    void whatAMacroStopsIsRepeatedAlsoWhereTheDeviceConfirms() {
+        Stage stage = stage(new TestSite().macro("stop", set("mixer.left", 0)).end(), "udp", true);
+        push(stage);
+        stage.press("stop");
+        stage.outcome("mixer", STILL, new Outcome.Done());
+        stage.requestOf.remove(STILL);
+        passSending(stage, 3_000);
+        assertThat(stage.sent).containsExactly("mixer left=100", STILL, STILL, STILL, STILL);
     }
 
     @Test

@@ -6,6 +6,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import bellpush.config.model.LinkState;
 import bellpush.config.model.Limits;
 import bellpush.config.model.Look.Pattern;
+import bellpush.config.model.Macro;
 import bellpush.config.model.Step;
 import java.util.List;
 import org.junit.jupiter.api.Test;
@@ -210,5 +211,115 @@ class TakingOverTest {
         assertThat(stage.events("failed")).singleElement().asString().contains("mixer.fill should be slides")
                 .contains("taken over by still");
         assertThat(stage.sent).endsWith("mixer fill=stills");
+    }
+
+    @Test
+    void whatStillWaitsToBeSentOfTheOtherIsNotSent() {
+        TestSite site = new TestSite();
+        site.macro("tidy", set("mixer.left", 3)).end();
+        site.macro("moves", set("mixer.left", 1), set("mixer.left", 2), pause(5000)).lane("keyer").end();
+        site.macro("tidied", set("mixer.left", 1), set("mixer.left", 2), pause(5000)).lane("keyer").onTakeover("tidy")
+                .end();
+        site.macro("still", set("mixer.fill", "stills")).lane("keyer").takesOver().end();
+        Stage stage = new Stage(site.site()).ready();
+        ask(stage, "moves");
+        ask(stage, "still");
+        stage.pass(1000);
+        assertThat(stage.news()).startsWith("mixer left=1", "mixer fill=stills").doesNotContain("mixer left=2");
+        assertThat(stage.events("unsent")).singleElement().asString().startsWith("p1 ").contains("set left to 2");
+        ask(stage, "tidied");
+        ask(stage, "still");
+        stage.pass(1000);
+        assertThat(stage.news()).as("but all of its tidying up").containsSubsequence("mixer left=1", "mixer left=3",
+                "mixer fill=stills").doesNotContain("mixer left=2");
+    }
+
+    @Test
+    void aSpeedThatWasSetIsStoppedBeforeTheTidyingUp() {
+        TestSite site = new TestSite().joystick("camera", axis("turn", null, "camera.turn", 18));
+        site.macro("tidy", pause(500), set("mixer.fill", "titles")).end();
+        site.macro("sweep", set("camera.turn", 5), pause(5000)).lane("camera").onTakeover("tidy").end();
+        site.macro("still", set("mixer.fill", "stills")).lane("camera").takesOver().end();
+        Stage stage = new Stage(site.site()).ready();
+        stage.press("sweep");
+        stage.news();
+        stage.press("still");
+        assertThat(stage.news()).containsExactly("camera turn=0");
+    }
+
+    @Test
+    void aPressDuringTheTidyingUpDoesNotCutItShortAndWaitsForItsTurn() {
+        for (var again : Macro.Again.values()) {
+            TestSite site = new TestSite();
+            site.macro("tidy", pause(300), set("mixer.fill", "titles")).end();
+            site.macro("poem", set("mixer.fill", "slides"), pause(100), say("poem")).lane("keyer").onTakeover("tidy")
+                    .again(again).end();
+            site.macro("still", set("mixer.fill", "stills")).lane("keyer").takesOver().end();
+            Stage stage = new Stage(site.site()).ready();
+            stage.press("poem");
+            stage.press("still");
+            stage.press("poem");
+            stage.pass(2000);
+            assertThat(stage.sent).as("%s", again).startsWith("mixer fill=slides", "mixer fill=titles",
+                    "mixer fill=stills", "mixer fill=slides");
+            assertThat(stage.events("say")).hasSize(1);
+            assertThat(stage.core.running()).isEmpty();
+        }
+    }
+
+    @Test
+    void aMacroThatIsPressedAgainLeavesNeitherASpeedNorWhatWaitsToBeSent() {
+        TestSite site = new TestSite().joystick("camera", axis("turn", null, "camera.turn", 18));
+        site.macro("sweep", until(is("mixer.fill", "titles"), 1000), set("mixer.left", 1), set("camera.turn", 5),
+                set("mixer.left", 2), pause(5000), set("camera.turn", 0))
+                .again(Macro.Again.RESTART).end();
+        Stage stage = new Stage(site.site()).ready();
+        stage.pass(100);
+        stage.news();
+        ask(stage, "sweep");
+        assertThat(stage.news()).containsExactly("mixer left=1", "camera turn=5");
+        stage.report("mixer", "fill", "stills");
+        ask(stage, "sweep");
+        assertThat(stage.events("stopped")).singleElement().asString().contains("pressed again");
+        assertThat(stage.news()).containsExactly("camera turn=0");
+        stage.pass(2000);
+        assertThat(stage.news()).doesNotContain("mixer left=2");
+    }
+
+    @Test
+    void ofThoseThatWaitInARowNoneBeginsWhileTheyAreStopped() {
+        for (boolean stop : List.of(false, true)) {
+            TestSite site = new TestSite();
+            site.macro("holds", pause(5000)).lane("a").end();
+            site.macro("first", set("mixer.fill", "slides")).lane("a", "b").end();
+            site.macro("second", set("mixer.fill", "titles")).lane("b").end();
+            site.macro("still", set("mixer.fill", "stills")).lane("a", "b").takesOver().end();
+            site.macro("halt", stop()).end();
+            Stage stage = new Stage(site.site()).ready();
+            List.of("holds", "first", "second", stop ? "halt" : "still").forEach(macro -> ask(stage, macro));
+            stage.pass(10_000);
+            assertThat(stage.news()).isEqualTo(stop ? List.of() : List.of("mixer fill=stills"));
+            assertThat(stage.events("stopped")).hasSize(3);
+        }
+    }
+
+    /** A repeat that takes over begins in the middle of another's beginning. */
+    @Test
+    void whatBeginsWhileItIsTakenOverLeavesNothingBehindEither() {
+        TestSite site = new TestSite();
+        site.macro("zero", pause(100)).lane("a").takesOver().queue(1).promise(is("mixer.fill", "stills")).end();
+        site.macro("four", set("mixer.fill", "slides"), set("mixer.left", 1), set("mixer.left", 2), pause(5000))
+                .lane("a").end();
+        site.macro("six", say("six")).lane("a").end();
+        Stage stage = new Stage(site.site()).ready();
+        List.of("zero", "zero", "four", "six").forEach(macro -> ask(stage, macro));
+        stage.pass(10_000);
+        assertThat(stage.news()).doesNotContain("mixer left=2");
+        assertThat(stage.events("stopped")).hasSize(2);
+        assertThat(stage.core.running()).isEmpty();
+    }
+
+    private static void ask(Stage stage, String macro) {
+        stage.put(new Input.Asked(stage.nowNanos(), macro));
     }
 }

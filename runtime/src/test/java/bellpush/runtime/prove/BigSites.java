@@ -1,138 +1,96 @@
 package bellpush.runtime.prove;
 
-import bellpush.config.model.Answers;
-import bellpush.config.model.Button;
-import bellpush.config.model.Command;
-import bellpush.config.model.Condition;
-import bellpush.config.model.Device;
-import bellpush.config.model.FrameRate;
-import bellpush.config.model.Framing;
-import bellpush.config.model.Kind;
-import bellpush.config.model.Limits;
-import bellpush.config.model.Macro;
-import bellpush.config.model.Panel;
-import bellpush.config.model.Property;
-import bellpush.config.model.PropertyRef;
-import bellpush.config.model.PropertyType;
-import bellpush.config.model.Site;
-import bellpush.config.model.Source;
-import bellpush.config.model.Step;
-import bellpush.config.model.Template;
-import bellpush.config.model.Value;
+import static java.util.stream.Collectors.joining;
+
+import java.io.IOException;
+import java.io.UncheckedIOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
-import java.time.Duration;
-import java.util.LinkedHashMap;
 import java.util.List;
-import java.util.Map;
-import java.util.Optional;
-import java.util.OptionalInt;
+import java.util.stream.IntStream;
 
 /**
- * Sites of any size with chains like the village hall's: a key that is taken off, set up and brought on; a source that is put on
- * preview and dissolved to; lights that take their time. Each macro works on three devices, and devices that are used together share a
- * lane.
+ * Writes sites of any size with chains like the village hall's: a key that is taken off, set up and brought on; a source that is put
+ * on preview and dissolved to; lights that take their time. Each macro works on three devices, and devices that are used together
+ * share a lane.
  */
 final class BigSites {
     private static final int DEVICES_OF_A_LANE = 3;
+    /** Of each device, the first few properties that only a key has may not change while it is on air. */
+    private static final int STEADY = 6;
 
     private BigSites() {}
 
-    static Site of(int macroCount, int deviceCount, int propertiesEach) {
-        Kind kind = kind(propertiesEach);
-        Map<String, Device> devices = new LinkedHashMap<>();
-        for (int i = 0; i < deviceCount; i++) {
-            devices.put("d" + i, new Device("d" + i, "d" + i, kind, "127.0.0.1", 1, Map.of(), Source.NONE));
+    /** @param propertiesEach of each device, at least 14 */
+    static void write(Path folder, int macros, int devices, int propertiesEach) {
+        file(folder.resolve("site.json"), "{ \"name\": \"Big hall\" }");
+        file(folder.resolve("panel.json"), IntStream.range(0, macros)
+                .mapToObj(i -> "\"b%d\": { \"label\": \"M %d\", \"press\": \"m%d\" }".formatted(i, i, i))
+                .collect(joining(",\n", "{ \"buttons\": {\n", "\n} }")));
+        file(folder.resolve("devices.json"), IntStream.range(0, devices)
+                .mapToObj(i -> "\"d%d\": { \"kind\": \"big\", \"address\": \"127.0.0.1\", \"port\": %d }".formatted(i,
+                        9_000 + i))
+                .collect(joining(",\n", "{\n", "\n}")));
+        file(folder.resolve("kinds/big.json"), kind(propertiesEach));
+        for (int i = 0; i < macros; i++) {
+            file(folder.resolve("macros/m" + i + ".json"), macro(i, devices));
         }
-        Map<String, Macro> macros = new LinkedHashMap<>();
-        Map<String, Button> buttons = new LinkedHashMap<>();
-        for (int i = 0; i < macroCount; i++) {
-            Macro macro = macro(i, deviceCount, propertiesEach);
-            macros.put(macro.name(), macro);
-            buttons.put(macro.name(), Button.named(macro.name(), macro.name(), Source.NONE).onPress(macro.name()));
-        }
-        return new Site(Path.of("big"), "Big", new FrameRate(25, 1), Limits.DEFAULT,
-                Panel.of(buttons, Map.of(), Map.of(), List.of(), Panel.Signs.DEFAULT), devices, macros);
     }
 
-    private static Kind kind(int count) {
-        Map<String, Property> properties = new LinkedHashMap<>();
-        PropertyType flag = new PropertyType.Flag(Value.of(0), Value.of(1));
-        Map<String, Value> sources = new LinkedHashMap<>();
-        List.of("black", "stage", "rail", "slides").forEach(s -> sources.put(s, Value.of(s)));
-        put(properties, "on", flag, Duration.ZERO, Optional.empty());
-        put(properties, "program", new PropertyType.Choice(sources), Duration.ZERO, Optional.empty());
-        put(properties, "preview", new PropertyType.Choice(sources), Duration.ZERO, Optional.empty());
-        put(properties, "scene", new PropertyType.Choice(sources), Duration.ofMillis(600), Optional.empty());
-        Condition on = new Condition.Is(new PropertyRef("", "on"), new Condition.Test.Equal(Value.of(true)));
-        for (int i = 4; i < count; i++) {
-            put(properties, "p" + i, new PropertyType.Whole(-1000, 1000, "", Optional.empty()), Duration.ZERO,
-                    i < 10 ? Optional.of(on) : Optional.empty());
+    private static void file(Path path, String text) {
+        try {
+            Files.createDirectories(path.getParent());
+            Files.writeString(path, text);
+        } catch (IOException e) {
+            throw new UncheckedIOException(e);
         }
-        Map<String, Command> commands = new LinkedHashMap<>();
-        commands.put("dissolve", new Command("dissolve", "", Map.of(), new Template.Text("d"),
-                Map.of("program", new Command.Effect.FromProperty("preview"), "preview",
-                        new Command.Effect.FromProperty("program")),
-                Duration.ofMillis(800), Source.NONE, false));
-        commands.put("fade", new Command("fade", "", Map.of(), new Template.Text("f"),
-                Map.of("on", new Command.Effect.Opposite()), Duration.ofMillis(500), Source.NONE, false));
-        return new Kind("big", "", "tcp", false, OptionalInt.empty(), new Framing.Slip(), Optional.empty(), properties,
-                commands,
-                List.of(), Optional.empty(), List.of(), Duration.ZERO, Optional.empty(), Duration.ofMillis(5),
-                Answers.NONE, Map.of(),
-                Source.NONE);
     }
 
-    private static void put(Map<String, Property> properties, String name, PropertyType type, Duration takes,
-            Optional<Condition> steady) {
-        Optional<Template> template = Optional.of(new Template.Text(name + " {value}"));
-        properties.put(name, new Property(name, "", type, template, Optional.empty(), Optional.empty(), template, true,
-                Value.of(0), Duration.ZERO, takes, steady, Source.NONE));
+    private static String kind(int count) {
+        String source = "\"type\": \"choice\", \"choices\": [\"black\", \"stage\", \"rail\", \"slides\"]";
+        return """
+                { "about": "one of many", "driver": "tcp", "framing": { "endsWith": "\\n" }, "fastest": "5 ms",
+                  "properties": {
+                    "on": { "type": "flag", "set": "on {value}", "report": "on {value}" },
+                    "program": { %s, "set": "program {value}", "report": "program {value}" },
+                    "preview": { %s, "set": "preview {value}", "report": "preview {value}" },
+                    "scene": { %s, "set": "scene {value}", "report": "scene {value}", "takes": "600 ms" },
+                    %s },
+                  "commands": {
+                    "dissolve": { "send": "dissolve", "takes": "800 ms",
+                                  "effect": { "program": { "property": "preview" }, "preview": { "property": "program" } } },
+                    "fade": { "send": "fade", "takes": "500 ms", "effect": { "on": { "opposite": true } } } } }
+                """.formatted(source, source, source, IntStream.range(4, count)
+                .mapToObj(
+                        i -> "\"p%d\": { \"type\": \"whole\", \"range\": [-1000, 1000], \"set\": \"p%d {value}\", \"report\": \"p%d {value}\"%s }"
+                                .formatted(i, i, i, i < 4 + STEADY ? ", \"steadyWhile\": { \"on\": true }" : ""))
+                .collect(joining(",\n")));
     }
 
-    private static Condition is(PropertyRef ref, Value value) {
-        return new Condition.Is(ref, new Condition.Test.Equal(value));
-    }
-
-    private static Macro macro(int number, int deviceCount, int propertiesEach) {
-        String name = "m" + number;
-        int lane = number % Math.max(1, deviceCount / DEVICES_OF_A_LANE);
-        String mixer = "d" + (lane * DEVICES_OF_A_LANE) % deviceCount;
-        String switcher = "d" + (lane * DEVICES_OF_A_LANE + 1) % deviceCount;
-        String lights = "d" + (lane * DEVICES_OF_A_LANE + 2) % deviceCount;
-        int[] line = {0};
-        java.util.function.Supplier<Source> at = () -> new Source("macros/" + name + ".json", ++line[0], 1);
-        PropertyRef on = new PropertyRef(mixer, "on");
-        PropertyRef program = new PropertyRef(switcher, "program");
-        PropertyRef preview = new PropertyRef(switcher, "preview");
-        Value source = Value.of(List.of("stage", "rail", "slides").get(number % 3));
-        Map<PropertyRef, Value> look = new LinkedHashMap<>();
-        for (int i = 0; i < 4; i++) {
-            look.put(new PropertyRef(mixer, "p" + (4 + (number + i) % Math.min(6, propertiesEach - 4))),
-                    Value.of(number + i));
-        }
-        Map<PropertyRef, Value> light = Map.of(new PropertyRef(lights, "scene"), source);
-        Step.Otherwise stop = new Step.Otherwise.Stop();
-        Duration within = Duration.ofSeconds(3);
-        List<Condition> promised = new java.util.ArrayList<>(
-                look.entrySet().stream().map(e -> is(e.getKey(), e.getValue())).toList());
-        List<Step> steps = List.of(
-                Step.Set.to(Map.of(on, Value.of(false)), at.get()),
-                new Step.Until(is(on, Value.of(false)), within, stop, at.get()),
-                Step.Set.to(look, at.get()),
-                Step.Set.to(light, at.get()),
-                new Step.If(is(program, source), List.of(new Step.Say("there", at.get())),
-                        List.of(new Step.Remember(preview, at.get()), Step.Set.to(Map.of(preview, source), at.get()),
-                                new Step.Until(is(preview, source), within, stop, at.get()),
-                                new Step.Do(switcher, "dissolve", Map.of(), at.get()),
-                                new Step.Until(is(program, source), within, stop, at.get()),
-                                new Step.Restore(preview, at.get())),
-                        at.get()),
-                new Step.Until(new Condition.All(List.copyOf(promised)), within, stop, at.get()),
-                new Step.Do(mixer, "fade", Map.of(), at.get()));
-        promised.add(is(on, Value.of(true)));
-        promised.add(is(program, source));
-        promised.add(is(new PropertyRef(lights, "scene"), source));
-        return new Macro(name, name, List.of("lane" + lane), Macro.Again.IGNORE, stop, steps,
-                Optional.of(new Condition.All(promised)), within, at.get());
+    private static String macro(int number, int devices) {
+        int lane = number % Math.max(1, devices / DEVICES_OF_A_LANE);
+        String mixer = "d" + lane * DEVICES_OF_A_LANE % devices;
+        String switcher = "d" + (lane * DEVICES_OF_A_LANE + 1) % devices;
+        String lights = "d" + (lane * DEVICES_OF_A_LANE + 2) % devices;
+        String look = IntStream.range(0, 4)
+                .mapToObj(i -> "\"%s.p%d\": %d".formatted(mixer, 4 + (number + i) % STEADY, number + i))
+                .collect(joining(", "));
+        return """
+                { "label": "M", "lane": "lane-LANE",
+                  "steps": [
+                    { "set": { "MIXER.on": false } },
+                    { "until": { "MIXER.on": false }, "within": "3 s" },
+                    { "set": { LOOK } },
+                    { "set": { "LIGHTS.scene": "SOURCE" } },
+                    { "if": { "SWITCHER.program": "SOURCE" }, "then": [ { "say": "there" } ],
+                      "else": [ { "remember": "SWITCHER.preview" }, { "set": { "SWITCHER.preview": "SOURCE" } },
+                                { "until": { "SWITCHER.preview": "SOURCE" }, "within": "3 s" }, { "do": "SWITCHER.dissolve" },
+                                { "until": { "SWITCHER.program": "SOURCE" }, "within": "3 s" }, { "restore": "SWITCHER.preview" } ] },
+                    { "until": { LOOK }, "within": "3 s" },
+                    { "do": "MIXER.fade" } ],
+                  "promise": { LOOK, "MIXER.on": true, "SWITCHER.program": "SOURCE", "LIGHTS.scene": "SOURCE" } }
+                """
+                .replace("LANE", "" + lane).replace("LOOK", look).replace("MIXER", mixer).replace("SWITCHER", switcher)
+                .replace("LIGHTS", lights).replace("SOURCE", List.of("stage", "rail", "slides").get(number % 3));
     }
 }

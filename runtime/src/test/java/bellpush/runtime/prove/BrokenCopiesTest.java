@@ -35,7 +35,7 @@ class BrokenCopiesTest {
         Finding moved = only(Finding.What.UNSTEADY, "poem", copy);
         story(moved, 1, 0, "At the start", "mixer.key.onAir is true", "1. Press POEM");
         assertThat(moved.found()).contains("mixer.key.left", "mixer.key.onAir true");
-        assertThat(moved.at().toString()).isEqualTo("macros/poem.json:7:5");
+        assertThat(moved.at().toString()).isEqualTo("macros/poem.json:8:5");
         Finding broken = only(Finding.What.BROKEN_PROMISE, "poem", copy);
         story(broken, 1, 0, "mixer.key.onAir is true", "Promised: mixer.key.onAir true. But mixer.key.onAir is false.");
         assertThat(broken.cure()).contains("opposite");

@@ -157,8 +157,8 @@ class ShowTest {
         show.close();
         assertThat(dimmer.closed).isTrue();
         assertThat(panel.closed).isTrue();
-        assertThat(Thread.getAllStackTraces().keySet()).noneMatch(
-                thread -> thread.isAlive() && (thread.getName().equals("core") || thread.getName().equals("lamps")));
+        Eventually.that("its threads have ended", () -> Thread.getAllStackTraces().keySet().stream().noneMatch(
+                thread -> thread.isAlive() && (thread.getName().equals("core") || thread.getName().equals("lamps"))));
         assertThatThrownBy(() -> show.ask(core -> core.running()).join())
                 .hasCauseInstanceOf(RejectedExecutionException.class);
         show.close();

@@ -86,8 +86,11 @@ final class AxesStand implements Invariant {
     private long now;
     private long stalledAt;
 
-    AxesStand(Site site, Map<String, Gear> gear) {
+    /** @param now the time of the evening */
+    AxesStand(Site site, Map<String, Gear> gear, long now) {
         this.gear = gear;
+        this.now = now;
+        stalledAt = now;
         Set<PropertyRef> alsoByOthers = new HashSet<>();
         site.macros().values().forEach(macro -> set(site, macro.steps(), alsoByOthers));
         site.panel().knobs().values().forEach(knob -> {

@@ -4,17 +4,17 @@ import bellpush.config.model.Property;
 import bellpush.config.model.PropertyRef;
 import bellpush.config.model.Value;
 import bellpush.runtime.core.Belief;
-import java.util.Map;
+import java.util.List;
 
 /**
  * Once everything is calm, what the core holds as reported is what the device is set to, and what can be asked for is known. Only in
  * weather that loses nothing and keeps the order: a report that is lost without anybody noticing cannot be made up for.
  */
 final class BeliefsAreTrue implements Invariant {
-    private final Map<String, Gear> gear;
+    private final List<Gear> gear;
     private Machine machine;
 
-    BeliefsAreTrue(Map<String, Gear> gear) {
+    BeliefsAreTrue(List<Gear> gear) {
         this.gear = gear;
     }
 
@@ -25,10 +25,14 @@ final class BeliefsAreTrue implements Invariant {
 
     @Override
     public void calm(long now) {
-        gear.forEach((device, of) -> of.device.kind().properties().values().forEach(property -> {
+        gear.forEach(of -> of.device.kind().properties().values().forEach(property -> {
             if (!of.untold(property.name()) && !of.isMoving(property.name())) {
-                check(new PropertyRef(device, property.name()), property, of.truth(property.name()),
-                        of.device.kind().asks().contains(property.name()));
+                // what goes on moving is not asked where it is: a moment later it is elsewhere
+                boolean goes = of.device.kind().properties().values().stream()
+                        .anyMatch(other -> other.unsettles().contains(property.name())
+                                && of.truth(other.name()) instanceof Value.Num(double speed) && speed != 0);
+                check(new PropertyRef(of.device.name(), property.name()), property, of.truth(property.name()),
+                        !goes && !of.unheard(property.name()) && of.device.kind().asks().contains(property.name()));
             }
         }));
     }

@@ -38,11 +38,16 @@ final class Evening implements Gear.World {
     /**
      * What is played, and on what.
      *
-     * @param site  what the world and the invariants go by
+     * @param sites what the world and the invariants go by: first the first; a show that begins again may play another of them, as
+     *              when the site was changed meanwhile
      * @param maker makes what is tested
-     * @param twice whether a second one of it is given the same inputs, and must do the same
+     * @param twice whether a second one of it is given the same inputs, by another clock, and must do the same
      */
-    record Play(Site site, Machine.Maker maker, boolean twice) {}
+    record Play(List<Site> sites, Machine.Maker maker, boolean twice) {
+        Play(Site site, Machine.Maker maker, boolean twice) {
+            this(List.of(site), maker, twice);
+        }
+    }
 
     /**
      * How it went.
@@ -78,20 +83,24 @@ final class Evening implements Gear.World {
     private final Agenda agenda = new Agenda();
     private final Map<Long, Timer> timers = new HashMap<>();
     private final Map<String, Gear> gear = new LinkedHashMap<>();
-    private final List<Gear> gearInOrder;
-    private final List<String> macros;
-    private final Fingers fingers;
-    private final RunsEnd runsEnd;
-    private final AxesStand axesStand;
-    private final Bounded bounded;
+    private final Map<Kind, Told> told = new IdentityHashMap<>();
     private final List<Invariant> invariants = new ArrayList<>();
     private final List<Effect> effects = new ArrayList<>();
     private final List<Effect> twinEffects = new ArrayList<>();
     private final Digest digest = new Digest();
     private final long startedAt;
     private SplittableRandom random;
+    private Site site;
+    private List<Gear> gearInOrder;
+    private List<String> macros;
+    private Fingers fingers;
+    private RunsEnd runsEnd;
+    private AxesStand axesStand;
+    private Bounded bounded;
     private Machine machine;
     private Machine twin;
+    private OtherClock twinsClock;
+    private long runsBefore;
     private long now;
     private long coreNow;
     private long inputs;
@@ -108,23 +117,33 @@ final class Evening implements Gear.World {
         weather = Weather.of(random);
         startedAt = random.nextLong(SECOND, 1L << random.nextInt(31, 61));
         now = startedAt;
-        Site site = play.site();
-        Map<Kind, Told> told = new IdentityHashMap<>();
+        open(play.sites().getFirst());
+    }
+
+    /** From here on this site is played, with the same gear as far as it has it. */
+    private void open(Site opened) {
+        fingers = site == null ? new Fingers(opened.panel(), this) : fingers.onto(opened.panel());
+        runsBefore += site == null ? 0 : runsEnd.runs();
+        site = opened;
+        gear.values().stream().filter(each -> !site.devices().containsKey(each.device.name()))
+                .forEach(Gear::isLeftAlone);
         for (Device device : site.devices().values()) {
-            gear.put(device.name(), new Gear(device, told.computeIfAbsent(device.kind(), Told::new), this, weather,
-                    site.limits().waitingSends()));
+            gear.computeIfAbsent(device.name(),
+                    name -> new Gear(device, told.computeIfAbsent(device.kind(), Told::new), new WorldOf(name), weather,
+                            site.limits().waitingSends()));
         }
-        gearInOrder = List.copyOf(gear.values());
+        gearInOrder = site.devices().keySet().stream().map(gear::get).toList();
         macros = List.copyOf(site.macros().keySet());
-        fingers = new Fingers(site.panel(), this);
         runsEnd = new RunsEnd(site, this::now);
-        axesStand = new AxesStand(site, gear);
+        axesStand = new AxesStand(site, gear, now);
         Facts facts = new Facts(site);
         bounded = new Bounded(site);
+        boolean sure = weather.lostShare() == 0 && !weather.overtaking();
+        invariants.clear();
         invariants.addAll(List.of(facts, new LampsTellFacts(site, facts), runsEnd, new Paced(site), axesStand,
-                bounded));
-        if (weather.lostShare() == 0 && !weather.overtaking()) {
-            invariants.add(new BeliefsAreTrue(gear));
+                bounded, new StoppedIsStopped(site, this::now), new GlidesArrive(site, gear, sure)));
+        if (sure) {
+            invariants.add(new BeliefsAreTrue(gearInOrder));
         }
     }
 
@@ -177,7 +196,8 @@ final class Evening implements Gear.World {
         } catch (Broken broken) {
             what = broken;
         }
-        return new Result(seed, inputs, now - startedAt, runsEnd.runs(), digest.value(), Optional.ofNullable(what), act,
+        return new Result(seed, inputs, now - startedAt, runsBefore + runsEnd.runs(), digest.value(),
+                Optional.ofNullable(what), act,
                 acts);
     }
 
@@ -186,6 +206,37 @@ final class Evening implements Gear.World {
     }
 
     // ---- the world
+
+    /** What a device has of it: once it is none of the site's any more, nobody hears it. */
+    private final class WorldOf implements Gear.World {
+        private final String device;
+
+        WorldOf(String device) {
+            this.device = device;
+        }
+
+        @Override
+        public long now() {
+            return now;
+        }
+
+        @Override
+        public SplittableRandom random() {
+            return random;
+        }
+
+        @Override
+        public void at(long dueAt, Agenda.Task task) {
+            agenda.add(dueAt, task);
+        }
+
+        @Override
+        public void put(Input input) {
+            if (site.devices().containsKey(device)) {
+                Evening.this.put(input);
+            }
+        }
+    }
 
     @Override
     public long now() {
@@ -226,7 +277,8 @@ final class Evening implements Gear.World {
         }
         if (twin != null) {
             twinEffects.clear();
-            accept(twin, input, twinEffects);
+            accept(twin, twinsClock.there(input), twinEffects);
+            twinEffects.replaceAll(twinsClock::back);
             if (!effects.equals(twinEffects)) {
                 throw new Broken("determinism", "the same inputs led to " + effects + " and to " + twinEffects);
             }
@@ -285,8 +337,9 @@ final class Evening implements Gear.World {
         ending = false;
         timers.values().forEach(timer -> timer.stopped = true);
         timers.clear();
-        machine = play.maker().of(play.site());
-        twin = play.twice() ? play.maker().of(play.site()) : null;
+        machine = play.maker().of(site);
+        twin = play.twice() ? play.maker().of(site) : null;
+        twinsClock = new OtherClock(random.nextBoolean() ? 0 : random.nextLong(-2 * startedAt, startedAt));
         for (Invariant each : invariants) {
             each.begins(machine);
         }
@@ -317,7 +370,7 @@ final class Evening implements Gear.World {
             stall();
         } else if (dice < 99) {
             calm();
-        } else if (random.nextInt(4) == 0) {
+        } else if (random.nextInt(3) == 0) {
             anotherShow();
         }
     }
@@ -348,10 +401,7 @@ final class Evening implements Gear.World {
         }
     }
 
-    /**
-     * The program stands still: a busy board, or one that was put to sleep. Monotonic time goes on; the clock on the wall may be anything
-     * afterwards, which the core never sees.
-     */
+    /** The program stands still: a busy board, or one that was put to sleep. Monotonic time goes on. */
     private void stall() {
         long nanos = random.nextInt(10) == 0 ? random.nextLong(10, 600) * SECOND : random.nextLong(10, 3_000) * MS;
         now += nanos;
@@ -370,9 +420,12 @@ final class Evening implements Gear.World {
         pass(8 * SECOND);
     }
 
-    /** The show ends, in the middle of everything, and another begins with the same gear. */
+    /** The show ends, in the middle of everything, and another begins with the same gear, perhaps of a site that was changed. */
     private void anotherShow() {
         endShow();
+        if (play.sites().size() > 1 && random.nextInt(3) > 0) {
+            open(play.sites().get(random.nextInt(play.sites().size())));
+        }
         begin();
     }
 

@@ -1,6 +1,7 @@
 package bellpush.tests.simulation;
 
 import bellpush.config.model.Site;
+import java.util.List;
 
 /** Which evening belongs to a seed: even seeds play the village hall, odd ones a small site of their own. */
 final class Evenings {
@@ -9,11 +10,13 @@ final class Evenings {
 
     private static final int SHRINK_TRIES_MAX = 400;
 
-    private final Site villageHall = Halls.villageHall();
+    private final List<Site> villageHalls = Halls.villageHalls();
 
     Evening.Play play(long seed) {
-        Site site = seed % 2 == 0 ? villageHall : Halls.random(seed);
-        return new Evening.Play(site, Machine::core, seed % TWICE_IN < 2);
+        List<Site> sites = seed % 2 == 0
+                ? villageHalls
+                : List.of(Halls.random(seed, 0), Halls.random(seed, 1), Halls.random(seed, 2));
+        return new Evening.Play(sites, Machine::core, seed % TWICE_IN < 2);
     }
 
     /** Plays the evening of this seed. */

@@ -72,6 +72,7 @@ final class Fingers {
     private final List<List<Contact>> rockers = new ArrayList<>();
     private final List<Slider> faders = new ArrayList<>();
     private final List<Slider> sticks = new ArrayList<>();
+    private boolean gone;
 
     Fingers(Panel panel, Gear.World world) {
         this.world = world;
@@ -99,6 +100,24 @@ final class Fingers {
         }));
     }
 
+    /** The panel is another one from here on, with the same hands: what is held on both stays held. */
+    Fingers onto(Panel panel) {
+        gone = true;
+        Fingers others = new Fingers(panel, world);
+        others.contacts.forEach((name, contact) -> {
+            if (contacts.get(name) instanceof Contact before) {
+                contact.closed = before.closed;
+            }
+        });
+        return others;
+    }
+
+    private void put(Input input) {
+        if (!gone) {
+            world.put(input);
+        }
+    }
+
     private Contact contact(String name) {
         Contact contact = new Contact(name);
         contacts.put(name, contact);
@@ -107,9 +126,9 @@ final class Fingers {
 
     /** The panel is opened: how everything is found. */
     void found() {
-        contacts.values().forEach(c -> world.put(new Input.Found(world.now(), c.name, c.closed)));
-        faders.forEach(slider -> world.put(new Input.Moved(world.now(), slider.name, slider.at)));
-        sticks.forEach(slider -> world.put(new Input.Moved(world.now(), slider.name, slider.at)));
+        contacts.values().forEach(c -> put(new Input.Found(world.now(), c.name, c.closed)));
+        faders.forEach(slider -> put(new Input.Moved(world.now(), slider.name, slider.at)));
+        sticks.forEach(slider -> put(new Input.Moved(world.now(), slider.name, slider.at)));
     }
 
     /** Something that a hand does, or that happens to the panel. */
@@ -137,7 +156,7 @@ final class Fingers {
             one(sticks, random, stick -> unread(stick, random));
         } else {
             one(List.copyOf(contacts.values()), random,
-                    contact -> world.put(new Input.Found(world.now(), contact.name, contact.closed)));
+                    contact -> put(new Input.Found(world.now(), contact.name, contact.closed)));
         }
     }
 
@@ -201,7 +220,7 @@ final class Fingers {
         world.at(at, due -> {
             if (contact.closed != closed) {
                 contact.closed = closed;
-                world.put(new Input.Contact(due, contact.name, closed));
+                put(new Input.Contact(due, contact.name, closed));
             }
         });
     }
@@ -248,7 +267,7 @@ final class Fingers {
         }
         String name = turned.knob.name();
         if (random.nextInt(3) == 0) {
-            world.put(new Input.Turned(world.now(), name, random.nextInt(-5, 6)));
+            put(new Input.Turned(world.now(), name, random.nextInt(-5, 6)));
             return;
         }
         long at = world.now();
@@ -295,7 +314,7 @@ final class Fingers {
     }
 
     private void reading(Slider slider, long at, double share) {
-        world.at(at, _ -> world.put(new Input.Moved(world.now(), slider.name, Math.clamp(share, 0, 1))));
+        world.at(at, _ -> put(new Input.Moved(world.now(), slider.name, Math.clamp(share, 0, 1))));
     }
 
     /** Pushed somewhere, perhaps elsewhere, and let go; or left where it is until the next act with it. */
@@ -328,7 +347,7 @@ final class Fingers {
             at = move(stick, at, stick.low + random.nextDouble() * (stick.high - stick.low), 3, random);
         }
         boolean odd = random.nextInt(4) == 0;
-        world.at(at, _ -> world.put(odd
+        world.at(at, _ -> put(odd
                 ? new Input.Moved(world.now(), stick.name, Double.NaN)
                 : new Input.Lost(world.now(), stick.name, "it was pulled out")));
         long readAgain = at + (random.nextBoolean() ? random.nextLong(20, 3_000) : random.nextLong(5_000, 15_000)) * MS;

@@ -47,7 +47,6 @@ final class Gear {
         final Request request;
         int triesLeft;
         boolean open = true;
-        boolean obeyed;
 
         Exchange(Request request, int triesLeft) {
             this.request = request;
@@ -100,6 +99,8 @@ final class Gear {
     private final Set<String> ignored = new HashSet<>();
     /** Properties that have changed without a word, since the device could not speak. */
     private final Set<String> untold = new HashSet<>();
+    private final Map<String, Long> disturbedAt = new HashMap<>();
+    private final Set<String> unheard = new HashSet<>();
 
     Gear(Device device, Told told, World world, Weather weather, int waitingMax) {
         this.device = device;
@@ -143,6 +144,16 @@ final class Gear {
     /** When the link last came up, or {@link Long#MAX_VALUE} if it is not. */
     long upSince() {
         return upSince;
+    }
+
+    /** Whether it was asked for last when the device could not hear it, and there is an end to how often a question is put again. */
+    boolean unheard(String property) {
+        return unheard.contains(property);
+    }
+
+    /** When somebody last changed it at the device, or the device was switched on again. */
+    long disturbedAt(String property) {
+        return disturbedAt.getOrDefault(property, Long.MIN_VALUE);
     }
 
     /** When a message was last refused or lost for good, or the device last began or ceased to be in trouble. */
@@ -426,6 +437,12 @@ final class Gear {
         }
     }
 
+    /** It is no device of the site any more; it stays as it is, and nobody speaks to it. */
+    void isLeftAlone() {
+        reopens(0);
+        linkTask++;
+    }
+
     /** The link is made anew, as when the program begins: closed without a word, and up after so long. */
     void reopens(long upAfterNanos) {
         connection++;
@@ -506,7 +523,10 @@ final class Gear {
     }
 
     private void asNew() {
-        kind.properties().forEach((name, property) -> truth.put(name, property.initial()));
+        kind.properties().forEach((name, property) -> {
+            truth.put(name, property.initial());
+            disturbedAt.put(name, world.now());
+        });
         moving.clear();
         untold.addAll(truth.keySet());
     }
@@ -516,6 +536,7 @@ final class Gear {
         if (on) {
             moving.remove(property);
             truth.put(property, value);
+            disturbedAt.put(property, world.now());
             report(List.of(property));
         }
     }
@@ -525,7 +546,9 @@ final class Gear {
     private void arrived(Exchange exchange) {
         boolean asks = exchange.request instanceof Request.AskProperty;
         if (!on || deaf || refusing && !asks) {
-            if (!asks) {
+            if (exchange.request instanceof Request.AskProperty ask) {
+                unheard.add(ask.property());
+            } else {
                 ignored.addAll(touched(exchange.request));
             }
             if (on && !deaf && !kind.answers().refused().isEmpty()) {
@@ -537,16 +560,14 @@ final class Gear {
             }
             return;
         }
-        if (exchange.obeyed && acknowledges && !asks) {
-            acknowledge(exchange); // a device that numbers messages knows it again; only the answer was lost, or it was doubled
-            return;
-        }
-        exchange.obeyed = true;
         switch (exchange.request) {
             case Request.SetProperty set -> obey(exchange, targets(set), takes(set));
             case Request.DoCommand act -> obey(exchange, targets(act),
                     kind.commands().get(act.command()).takes().toNanos());
-            case Request.AskProperty ask -> tell(exchange, ask.property());
+            case Request.AskProperty ask -> {
+                unheard.remove(ask.property());
+                tell(exchange, ask.property());
+            }
         }
     }
 
@@ -591,6 +612,9 @@ final class Gear {
 
     private long takes(Request.SetProperty set) {
         Property property = kind.properties().get(set.property());
+        if (set.over().isPositive()) {
+            return set.over().toNanos();
+        }
         return property.type().same(set.value(), truth.get(set.property())) ? 0 : property.takes().toNanos();
     }
 

@@ -27,13 +27,30 @@ final class Halls {
         return load(VILLAGE_HALL);
     }
 
+    /** The village hall, and what an admin has made of it since: macros, lamps and paces changed, a device more, controls less. */
+    static List<Site> villageHalls() {
+        Map<String, UnaryOperator<String>> changes = Map.of(
+                "devices.json", text -> text.replace("\"room-lights\":",
+                        "\"foyer-lights\": { \"label\": \"Foyer\", \"kind\": \"light-rack\", \"address\": \"192.168.40.73\" },"
+                                + " \"room-lights\":"),
+                "kinds/hall-mixer.json", text -> text.replace("\"fastest\": \"5 ms\",", "\"fastest\": \"8 ms\","),
+                "macros/lights-low.json", text -> text.replace("\"steps\": [",
+                        "\"steps\": [{ \"set\": { \"foyer-lights.scene\": \"full\" } },"),
+                "macros/interval.json", text -> text.replace("\"over\": \"6 s\"", "\"over\": \"3 s\""),
+                "macros/key-off.json",
+                text -> text.replace("\"lane\": \"keyer\",", "\"lane\": \"keyer\", \"again\": \"restart\","),
+                "panel.json", text -> text.replace("\"failedFor\": \"", "\"failedFor\": \"1"));
+        return List.of(villageHall(), villageHall(changes));
+    }
+
     /** The village hall with something else in its files. @param change from a file's name and text to its new text */
     static Site villageHall(Map<String, UnaryOperator<String>> changes) {
         return of(changed(files(VILLAGE_HALL), changes));
     }
 
-    static Site random(long seed) {
-        return of(new RandomSite(seed).files());
+    /** @param edition 0: as it was first written */
+    static Site random(long seed, int edition) {
+        return of(new RandomSite(seed, edition).files());
     }
 
     /** Puts something else into some of a site's files; what is not in them any more is a mistake of the test. */

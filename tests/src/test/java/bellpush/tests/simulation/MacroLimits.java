@@ -31,9 +31,13 @@ final class MacroLimits {
     /** From its first step, or from when it was started where it need not wait, to its end; nanoseconds. */
     long runNanos(String macro) {
         Set<String> fallbacks = new TreeSet<>();
-        collect(macro, new TreeSet<>(), _ -> {}, fallbacks);
+        Set<String> seen = new TreeSet<>();
+        collect(macro, seen, _ -> {}, fallbacks);
         long longest = fallbacks.stream().mapToLong(this::chain).max().orElse(0);
-        return chain(macro) + longest + site.macros().get(macro).promiseWithin().toNanos();
+        // macros inside one another tidy up one after the other
+        long tidies = seen.stream().flatMap(each -> site.macros().get(each).onTakeover().stream()).distinct()
+                .mapToLong(this::chain).sum();
+        return chain(macro) + longest + tidies + site.macros().get(macro).promiseWithin().toNanos();
     }
 
     /** Every lane that it needs, through all that it may run. */

@@ -29,10 +29,13 @@ class PlantedBugsTest {
 
     private final Site hall = Halls.villageHall();
 
-    /** Plays seeds until the bug is found. */
     private void isFound(String invariant, Site site, Machine.Maker maker) {
+        isFound(invariant, new Evening.Play(site, maker, invariant.equals("determinism")));
+    }
+
+    /** Plays seeds until the bug is found. */
+    private void isFound(String invariant, Evening.Play play) {
         for (long seed = 0; seed < SEEDS; seed++) {
-            Evening.Play play = new Evening.Play(site, maker, invariant.equals("determinism"));
             Evening.Result result = new Evening(seed, play).play(INPUTS);
             if (result.broken().isPresent()) {
                 assertThat(result.broken().get().invariant).as(result.broken().get().getMessage()).isEqualTo(invariant);
@@ -140,8 +143,10 @@ class PlantedBugsTest {
 
     @Test
     void aRunThatOutlivesItsLimit() {
-        isFoundWhereTheCorePlays("limits", Map.of("macros/key-off.json", with("\"within\": \"3 s\"",
-                "\"within\": \"60 s\"")));
+        isFoundWhereTheCorePlays("limits", Map.of(
+                "macros/key-off.json", with("\"within\": \"3 s\"", "\"within\": \"60 s\""),
+                "macros/end-stream.json", with("\"within\": \"5 s\"", "\"within\": \"60 s\""),
+                "macros/slide-next.json", with("\"within\": \"3 s\"", "\"within\": \"60 s\"")));
     }
 
     @Test
@@ -361,5 +366,83 @@ class PlantedBugsTest {
                         ? new Effect.Record(new Event(event.at() - 1_000_000_000L, event.what(), event.press(),
                                 event.details()))
                         : effect));
+    }
+
+    // ---- taking over, stopping, gliding, waiting
+
+    /** The room lights take over from one another, and one of them drives the rail besides, which nobody else does by a stick alone. */
+    private static Site takingOver() {
+        return Halls.villageHall(Map.of(
+                "macros/lights-low.json", with("\"lane\": \"lights\",", "\"lane\": \"lights\", \"takesOver\": true,"),
+                "macros/lights-up.json", with("\"steps\": [", "\"steps\": [{ \"set\": {"
+                        + " \"rail-camera.slide.speed\": 20 } }, { \"wait\": \"3 s\" },")));
+    }
+
+    @Test
+    void aMacroThatGoesOnSendingWhenItWasTakenOver() {
+        isFound("stopped", takingOver(), site -> new Between(site) {
+            private String press;
+
+            @Override
+            Effect changed(Effect effect) {
+                if (effect instanceof Effect.Record(Event event) && event.what().equals("stopped")
+                        && ((String) event.details().get("why")).startsWith("taken over")) {
+                    press = event.press();
+                } else if (press != null && effect instanceof Effect.Record(Event event)
+                        && event.what().equals("send") && event.details().containsKey("set")) {
+                    return new Effect.Record(new Event(event.at(), event.what(), press, event.details()));
+                }
+                return effect;
+            }
+        });
+    }
+
+    @Test
+    void aSpeedThatIsLeftByWhatWasTakenOver() {
+        isFound("left", takingOver(), changing(
+                effect -> isStandstill(effect) && ((Effect.Send) effect).device().equals("rail-camera")
+                        ? null
+                        : effect));
+    }
+
+    @Test
+    void aGlideThatEndsBesideItsTarget() {
+        isFound("glides", hall, changing(
+                effect -> effect instanceof Effect.Send(String device, Request.SetProperty(long id, String property, Value value, boolean urgent, var over))
+                        && property.equals("music.fader") && value.equals(Value.of(-40))
+                                ? new Effect.Send(device,
+                                        new Request.SetProperty(id, property, Value.of(-39.5), urgent, over))
+                                : effect));
+    }
+
+    @Test
+    void aPressThatWaitsForEverToRunAMacroOnceMore() {
+        isFound("runs", hall, site -> new Between(site) {
+            @Override
+            public void accept(Input input, Consumer<Effect> effects) {
+                core.accept(input, effect -> {
+                    effects.accept(effect);
+                    if (effect instanceof Effect.Record(Event event) && event.what().equals("queued")) {
+                        effects.accept(effect);
+                    }
+                });
+            }
+        });
+    }
+
+    // ---- other clocks, other sites
+
+    @Test
+    void somethingThatRestsOnWhereMonotonicTimeBegins() {
+        isFound("determinism", hall, changing(effect -> effect instanceof Effect.StartTimer(long timer, long dueAt)
+                ? new Effect.StartTimer(timer, dueAt / 1_000_000 * 1_000_000)
+                : effect));
+    }
+
+    @Test
+    void aShowThatBeginsAgainWithTheSiteAsItWas() {
+        Site changed = Halls.villageHall(Map.of("kinds/hall-mixer.json", with("\"fastest\": \"5 ms\",",
+                "\"fastest\": \"8 ms\",")));
+        isFound("pace", new Evening.Play(List.of(hall, changed), _ -> Machine.core(hall), false));
     }
 }

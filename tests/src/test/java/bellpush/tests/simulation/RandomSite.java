@@ -8,12 +8,27 @@ import java.util.SplittableRandom;
 import java.util.TreeMap;
 
 /**
- * A small site from a seed, written as an admin would write it: one to four devices of up to three kinds, a handful of macros that run
- * one another, wait, decide, remember and fail in all ways, and a panel with every control there is. Limits are small, so that they
- * are reached.
+ * A small site from a seed, written as an admin would write it: one to four devices of up to three kinds, a handful of macros with every
+ * step there is, which run one another, take over, stop one another and fail in all ways, and a panel with every control there is.
+ * Limits are small, so that they are reached. A later edition of a site has the same kinds and mostly the same devices; what its macros,
+ * lamps and controls do is written anew.
  */
 final class RandomSite {
-    private record Property(String name, String type, List<String> values, boolean told, boolean set, boolean speed) {}
+    /**
+     * @param shape of its type: 0 a flag, 1 a choice, 2 a whole, 3 a number
+     * @param by    the property that is its speed, or empty
+     */
+    private record Property(String name, int shape, List<String> values, boolean told, boolean set, boolean speed,
+            boolean takes, boolean moves, String by) {
+        boolean number() {
+            return shape >= 2;
+        }
+
+        /** Whether a step may take it to a value little by little. */
+        boolean glides() {
+            return number() && !speed && (set || moves);
+        }
+    }
 
     private record Kind(String name, String driver, List<Property> properties, Map<String, List<Property>> commands,
             String json) {}
@@ -24,22 +39,37 @@ final class RandomSite {
         }
     }
 
-    private final SplittableRandom random;
+    /** The word for a call of the macro with an argument, in steps and on the panel. */
+    private static final String FAMILY = "family";
+
+    private final long seed;
+    private final int edition;
+    private SplittableRandom random;
     private final List<Kind> kinds = new ArrayList<>();
     private final Map<String, Kind> devices = new LinkedHashMap<>();
     private final List<Ref> refs = new ArrayList<>();
     private final Map<String, String> files = new TreeMap<>();
     private int macroCount;
     private int switchCount;
+    /** Whether macros set speeds other than 0: then nobody demands that what a stick drives stands. */
+    private boolean macrosDrive;
+    /** What the macro with an argument sets to it, or null where there is none. */
+    private Ref familySets;
+    /** All waits and glides of the macro that is being written. */
+    private long macroMs;
 
-    RandomSite(long seed) {
+    /** @param edition 0 as it was first written, more for what an admin has made of it since */
+    RandomSite(long seed, int edition) {
+        this.seed = seed;
+        this.edition = edition;
         random = new SplittableRandom(seed);
     }
 
     /** The files of the site, by name. */
     Map<String, String> files() {
         files.put("site.json", "{ \"name\": \"A hall at random\", \"limits\": { \"runs\": " + oneOf(3, 8, 32)
-                + ", \"waitingSends\": " + oneOf(4, 16, 64) + ", \"stepsPerPress\": " + oneOf(20, 1000) + " } }");
+                + ", \"waitingSends\": " + oneOf(4, 16, 64) + ", \"stepsPerPress\": " + oneOf(20, 1000)
+                + ", \"macro\": \"" + oneOf(20, 60) + " s\" } }");
         int kindCount = random.nextInt(1, 4);
         for (int i = 0; i < kindCount; i++) {
             Kind kind = kind("kind-" + i);
@@ -48,6 +78,11 @@ final class RandomSite {
         }
         StringBuilder json = new StringBuilder("{");
         int deviceCount = random.nextInt(1, 5);
+        if (edition > 0) {
+            random = new SplittableRandom(seed * 31 + edition);
+            deviceCount = Math.clamp(deviceCount + random.nextInt(-1, 2), 1, 5);
+        }
+        macrosDrive = random.nextInt(3) == 0;
         for (int i = 0; i < deviceCount; i++) {
             Kind kind = kinds.get(i % kinds.size());
             String name = "gear-" + i;
@@ -60,6 +95,12 @@ final class RandomSite {
         files.put("devices.json", json.append(" }").toString());
         macroCount = random.nextInt(3, 9);
         switchCount = random.nextInt(0, 3);
+        List<Ref> levels = refs.stream()
+                .filter(ref -> ref.property.set && ref.property.number() && !ref.property.speed).toList();
+        familySets = levels.isEmpty() ? null : pick(levels);
+        if (familySets != null) {
+            files.put("macros/" + FAMILY + ".json", family());
+        }
         for (int i = 0; i < macroCount; i++) {
             files.put("macros/macro-" + i + ".json", macro(i));
         }
@@ -79,10 +120,10 @@ final class RandomSite {
         json.append(", \"port\": 9900, \"fastest\": \"").append(oneOf(0, 5, 20)).append(" ms\"");
         json.append(", \"properties\": {");
         int count = random.nextInt(2, 6);
-        for (int i = 0; i < count; i++) {
-            json.append(i == 0 ? " " : ", ").append(property("p" + i, i, properties));
-        }
         int speeds = random.nextInt(0, 3);
+        for (int i = 0; i < count; i++) {
+            json.append(i == 0 ? " " : ", ").append(property("p" + i, i, speeds, properties));
+        }
         for (int i = 0; i < speeds; i++) {
             json.append(", ").append(speed("speed" + i, properties));
         }
@@ -92,6 +133,9 @@ final class RandomSite {
         for (int i = 0; i < commandCount; i++) {
             json.append(i == 0 ? " " : ", ").append(command("act" + i, properties, commands));
         }
+        properties.stream().filter(Property::moves).forEach(p -> json.append(", \"end.").append(p.name)
+                .append("\": { \"send\": \"END ").append(p.name).append("\", \"urgent\": ").append(random.nextBoolean())
+                .append(", \"effect\": { \"").append(p.name).append("\": { \"unknown\": true } } }"));
         json.append(" }");
         if (acknowledges) {
             json.append(", \"answers\": { \"ok\": [\"OK\"], \"refused\": [{ \"message\": \"NO\", \"means\": \"no\" }],"
@@ -107,7 +151,7 @@ final class RandomSite {
         return new Kind(name, tcp ? "tcp" : "udp", properties, commands, json.append(" }").toString());
     }
 
-    private String property(String name, int index, List<Property> into) {
+    private String property(String name, int index, int speeds, List<Property> into) {
         int shape = random.nextInt(4);
         String type = switch (shape) {
             case 0 -> "\"type\": \"flag\"";
@@ -140,16 +184,30 @@ final class RandomSite {
             json.append(", \"report\": \"NOW").append(index).append(" {value}\"");
         }
         json.append(", \"fastest\": \"").append(oneOf(5, 20, 60)).append(" ms\"");
-        if (random.nextInt(3) == 0) {
+        boolean takes = random.nextInt(3) == 0;
+        if (takes) {
             json.append(", \"takes\": \"").append(oneOf(50, 300, 900)).append(" ms\"");
         }
-        into.add(new Property(name, shape < 2 ? "word" : "number", values, answers || reports, set, false));
+        boolean moves = shape >= 2 && random.nextInt(4) == 0;
+        if (moves) {
+            json.append(", \"move\": { \"send\": \"GO").append(index).append(" {value} {over}\", \"counts\": \"")
+                    .append(oneOf("ms", "s", "frames")).append("\", \"longest\": \"2 s\"")
+                    .append(random.nextBoolean() ? ", \"stop\": \"end." + name + "\"" : "").append(" }");
+        }
+        long driven = into.stream().filter(p -> !p.by.isEmpty()).count();
+        String by = shape >= 2 && set && driven < speeds && random.nextInt(3) > 0 ? "speed" + driven : "";
+        if (!by.isEmpty()) {
+            json.append(", \"speeds\": { \"by\": \"").append(by).append("\", \"table\": ")
+                    .append(oneOf("[[1, 0.5], [10, 12]]", "[[2, 4], [5, 5], [10, 40]]", "[[-10, 20], [10, -20]]"))
+                    .append(" }");
+        }
+        into.add(new Property(name, shape, values, answers || reports, set, false, takes, moves, by));
         return json.append(" }").toString();
     }
 
     private String speed(String name, List<Property> into) {
         String unsettled = into.stream().filter(p -> p.told && !p.speed).map(Property::name).findFirst().orElse("");
-        into.add(new Property(name, "number", List.of("0"), false, true, true));
+        into.add(new Property(name, 2, List.of("0"), false, true, true, false, false, ""));
         return "\"" + name + "\": { \"type\": \"whole\", \"range\": [-10, 10], \"set\": \"RUN" + name
                 + " {value}\", \"fastest\": \"" + oneOf(20, 40) + " ms\""
                 + (unsettled.isEmpty() ? "" : ", \"unsettles\": [\"" + unsettled + "\"]") + " }";
@@ -181,10 +239,20 @@ final class RandomSite {
         if (lanes > 0) {
             json.append(", \"lane\": [\"lane-").append(random.nextInt(2)).append("\"")
                     .append(lanes == 2 ? ", \"lane-2\"" : "").append("]");
+            if (random.nextInt(4) == 0) {
+                json.append(", \"takesOver\": true");
+            }
+            if (number > 0 && random.nextInt(3) == 0) {
+                json.append(", \"onTakeover\": ").append(call(number));
+            }
         }
-        json.append(", \"again\": \"").append(oneOf("ignore", "restart", "queue")).append("\"");
+        json.append(", \"again\": ").append(again());
         json.append(", \"onFailure\": ").append(otherwise(number));
+        macroMs = 0;
         json.append(", \"steps\": ").append(steps(number, 2));
+        if (random.nextInt(3) == 0) {
+            json.append(", \"within\": \"").append(Math.max(oneOf(300, 1000, 3000), macroMs + 50)).append(" ms\"");
+        }
         if (random.nextInt(3) > 0) {
             json.append(", \"promise\": ").append(condition(2, false, number));
             json.append(", \"promiseWithin\": \"").append(oneOf(200, 1000, 3000)).append(" ms\"");
@@ -192,12 +260,43 @@ final class RandomSite {
         return json.append(" }").toString();
     }
 
+    /** One chain that is several macros, as it is run with one level or another. */
+    private String family() {
+        Property property = familySets.property;
+        String name = familySets.name();
+        macroMs = 0;
+        return "{ \"label\": \"F\", \"arguments\": { \"level\": { " + (property.shape == 2
+                ? "\"type\": \"whole\", \"range\": [0, 20]"
+                : "\"type\": \"number\", \"range\": [-10, 10], \"step\": 0.5") + " } }"
+                + (random.nextBoolean() ? ", \"lane\": \"lane-" + random.nextInt(2) + "\"" : "") + ", \"again\": "
+                + again() + ", \"steps\": [{ \"set\": { \"" + name + "\": { \"argument\": \"level\" } } }, "
+                + "{ \"if\": { \"" + name + "\": { \"argument\": \"level\" } }, \"then\": " + steps(0, 1)
+                + " }, { \"wait\": \"" + oneOf(50, 300) + " ms\" }], \"promise\": { \"" + name
+                + "\": { \"argument\": \"level\" } }, \"promiseWithin\": \"1 s\" }";
+    }
+
+    private String again() {
+        return oneOf("\"ignore\"", "\"restart\"", "\"queue\"", "{ \"queue\": 3 }");
+    }
+
     private String otherwise(int number) {
         return switch (random.nextInt(4)) {
             case 0 -> "\"go on\"";
-            case 1 -> number == 0 ? "\"stop\"" : "{ \"run\": \"macro-" + random.nextInt(number) + "\" }";
+            case 1 -> number == 0 ? "\"stop\"" : call(number);
             default -> "\"stop\"";
         };
+    }
+
+    /** A macro to run, of those before this one. */
+    private String call(int number) {
+        return familySets != null && random.nextInt(6) == 0
+                ? "{ \"run\": \"" + FAMILY + "\", \"with\": { \"level\": " + pick(familySets.property.values)
+                        + " } }"
+                : "{ \"run\": \"macro-" + random.nextInt(number) + "\" }";
+    }
+
+    private String onFailure(int number) {
+        return random.nextInt(4) == 0 ? ", \"onFailure\": " + otherwise(number) : "";
     }
 
     private String steps(int number, int depth) {
@@ -210,16 +309,14 @@ final class RandomSite {
     }
 
     private void step(int number, int depth, List<String> into) {
-        switch (random.nextInt(9)) {
-            case 0, 1, 2 -> into.add(refs.stream().anyMatch(ref -> ref.property.set)
-                    ? "{ \"set\": { " + sets() + " } }"
-                    : "{ \"say\": \"nothing to set\" }");
+        switch (random.nextInt(14)) {
+            case 0, 1, 2 -> into.add(set(number));
             case 3 -> {
                 String device = pick(List.copyOf(devices.keySet()));
                 into.add("{ \"do\": \"" + device + "." + pick(List.copyOf(devices.get(device).commands.keySet()))
-                        + "\" }");
+                        + "\"" + onFailure(number) + " }");
             }
-            case 4 -> into.add("{ \"wait\": \"" + oneOf(10, 100, 400) + " ms\" }");
+            case 4 -> into.add("{ \"wait\": \"" + ms(oneOf(10, 100, 400)) + " ms\" }");
             case 5 -> into.add("{ \"until\": " + condition(2, false, number) + ", \"within\": \""
                     + oneOf(100, 500, 2000) + " ms\", \"else\": " + otherwise(number) + " }");
             case 6 -> {
@@ -230,34 +327,108 @@ final class RandomSite {
                     into.add("{ \"say\": \"here\" }");
                 }
             }
-            case 7 -> {
-                List<Ref> settable = refs.stream().filter(ref -> ref.property.set && !ref.property.speed).toList();
-                if (settable.isEmpty()) {
-                    into.add("{ \"say\": \"nothing to set\" }");
+            case 7 -> remember(number, into);
+            case 8, 9 -> into.add(glide(number));
+            case 10 -> {
+                if (depth > 0) {
+                    into.add("{ \"together\": [" + steps(number, depth - 1) + ", " + steps(number, depth - 1)
+                            + (random.nextInt(3) == 0 ? ", " + steps(number, 0) : "") + "]" + onFailure(number) + " }");
                 } else {
-                    Ref ref = pick(settable);
-                    into.add("{ \"remember\": \"" + ref.name() + "\" }");
-                    into.add("{ \"set\": { \"" + ref.name() + "\": " + pick(ref.property.values) + " } }");
-                    into.add("{ \"wait\": \"" + oneOf(20, 200) + " ms\" }");
-                    into.add("{ \"restore\": \"" + ref.name() + "\" }");
+                    into.add("{ \"say\": \"here\" }");
+                }
+            }
+            case 11 -> {
+                if (random.nextInt(3) == 0) {
+                    into.add("{ \"stop\": " + (random.nextBoolean()
+                            ? "\"everything\""
+                            : "[\"" + (familySets != null && random.nextInt(4) == 0 ? FAMILY : macroName()) + "\"]")
+                            + " }");
+                } else {
+                    into.add("{ \"say\": \"nothing to stop\" }");
                 }
             }
             default -> into.add(number == 0
                     ? "{ \"say\": \"nothing to run\" }"
-                    : "{ \"run\": \"macro-" + random.nextInt(number) + "\" }");
+                    : call(number).replaceFirst(" }$", onFailure(number) + " }"));
         }
     }
 
-    private String sets() {
-        Map<String, String> sets = new LinkedHashMap<>();
+    private long ms(long more) {
+        macroMs += more;
+        return more;
+    }
+
+    private String set(int number) {
         List<Ref> settable = refs.stream().filter(ref -> ref.property.set).toList();
+        if (settable.isEmpty()) {
+            return "{ \"say\": \"nothing to set\" }";
+        }
+        Map<Ref, String> sets = new LinkedHashMap<>();
         for (int i = random.nextInt(1, 4); i > 0; i--) {
             Ref ref = pick(settable);
-            sets.put(ref.name(), pick(ref.property.values));
+            sets.put(ref, operand(ref));
         }
         List<String> pairs = new ArrayList<>();
-        sets.forEach((name, value) -> pairs.add("\"" + name + "\": " + value));
-        return String.join(", ", pairs);
+        sets.forEach((ref, value) -> pairs.add("\"" + ref.name() + "\": " + value));
+        boolean confirmed = random.nextInt(3) == 0 && sets.keySet().stream().allMatch(ref -> ref.property.told);
+        return "{ \"set\": { " + String.join(", ", pairs) + " }" + (confirmed
+                ? ", \"confirm\": " + oneOf("\"300 ms\"", "{ \"within\": \"100 ms\", \"times\": 5 }",
+                        "{ \"within\": \"1 s\", \"times\": 1 }")
+                : "") + onFailure(number) + " }";
+    }
+
+    private String operand(Ref ref) {
+        Property property = ref.property;
+        if (property.speed) {
+            return macrosDrive ? oneOf("0", "4", "-7", "{ \"by\": 3 }") : "0";
+        }
+        return switch (random.nextInt(6)) {
+            case 0 -> property.number()
+                    ? "{ \"by\": " + oneOf(3, -2, 10) + " }"
+                    : property.shape == 0 ? "{ \"opposite\": true }" : pick(property.values);
+            case 1 -> {
+                List<Ref> alike = refs.stream()
+                        .filter(other -> other.property.shape == property.shape && !other.property.speed
+                                && (other.property.told || other.property.set))
+                        .toList();
+                yield alike.isEmpty()
+                        ? pick(property.values)
+                        : "{ \"property\": \"" + pick(alike).name() + "\" }";
+            }
+            default -> pick(property.values);
+        };
+    }
+
+    private void remember(int number, List<String> into) {
+        List<Ref> settable = refs.stream().filter(ref -> ref.property.set && !ref.property.speed).toList();
+        if (settable.isEmpty()) {
+            into.add("{ \"say\": \"nothing to set\" }");
+            return;
+        }
+        Ref ref = pick(settable);
+        into.add("{ \"remember\": \"" + ref.name() + "\"" + onFailure(number) + " }");
+        into.add("{ \"set\": { \"" + ref.name() + "\": " + pick(ref.property.values) + " } }");
+        into.add("{ \"wait\": \"" + ms(oneOf(20, 200)) + " ms\" }");
+        into.add("{ \"restore\": \"" + ref.name() + "\"" + onFailure(number) + " }");
+    }
+
+    /** Up to three properties, which arrive together. */
+    private String glide(int number) {
+        List<Ref> gliding = refs.stream().filter(ref -> ref.property.glides()).toList();
+        if (gliding.isEmpty()) {
+            return "{ \"say\": \"nothing to glide\" }";
+        }
+        long over = ms(oneOf(100, 400, 1500));
+        Map<String, String> targets = new LinkedHashMap<>();
+        for (int i = random.nextInt(1, 4); i > 0; i--) {
+            Ref ref = pick(gliding);
+            targets.put(ref.name(), pick(ref.property.values));
+        }
+        List<String> pairs = new ArrayList<>();
+        targets.forEach((name, value) -> pairs.add("\"" + name + "\": " + value));
+        return "{ \"glide\": { " + String.join(", ", pairs) + " }, \"over\": \"" + over + " ms\""
+                + oneOf("", ", \"ease\": \"even\"", ", \"ease\": \"smooth\"", ", \"ease\": \"start\"")
+                + onFailure(number) + " }";
     }
 
     /** @param runs whether it may speak of running and failed macros */
@@ -265,7 +436,11 @@ final class RandomSite {
         return switch (random.nextInt(depth > 0 ? 8 : 5)) {
             case 0 -> "{ \"link\": { \"" + pick(List.copyOf(devices.keySet())) + "\": \"up\" } }";
             case 1 -> runs && number > 0
-                    ? "{ \"" + oneOf("running", "failed") + "\": \"macro-" + random.nextInt(number) + "\" }"
+                    ? "{ \"" + oneOf("running", "failed") + "\": \""
+                            + (familySets != null && random.nextInt(4) == 0
+                                    ? FAMILY
+                                    : "macro-" + random.nextInt(number))
+                            + "\" }"
                     : is();
             case 2 -> switchCount > 0
                     ? "{ \"switch\": { \"switch-" + random.nextInt(switchCount) + "\": \"" + oneOf("on", "off")
@@ -283,7 +458,7 @@ final class RandomSite {
     private String is() {
         Ref ref = pick(refs);
         String value = pick(ref.property.values);
-        return "{ \"" + ref.name() + "\": " + (ref.property.type.equals("number") && random.nextBoolean()
+        return "{ \"" + ref.name() + "\": " + (ref.property.number() && random.nextBoolean()
                 ? "{ \"" + oneOf("above", "below") + "\": "
                         + ref.property.values.get(ref.property.speed ? 0 : 1) + " }"
                 : random.nextInt(4) == 0 ? "{ \"not\": " + value + " }" : value) + " }";
@@ -306,7 +481,7 @@ final class RandomSite {
         }
         json.append(" }, \"knobs\": {");
         List<Ref> numbers = refs.stream()
-                .filter(ref -> ref.property.set && ref.property.type.equals("number") && !ref.property.speed).toList();
+                .filter(ref -> ref.property.set && ref.property.number() && !ref.property.speed).toList();
         if (!numbers.isEmpty()) {
             json.append(" \"knob\": { \"label\": \"K\", \"pins\": [17, 27], \"turns\": \"").append(pick(numbers).name())
                     .append("\", \"perDetent\": ").append(oneOf(1, 2, 4)).append(", \"faster\": ")
@@ -353,7 +528,10 @@ final class RandomSite {
     private String button(int number) {
         StringBuilder json = new StringBuilder("\"button-").append(number).append("\": { \"label\": \"B\"");
         boolean press = random.nextInt(5) > 0;
-        if (press) {
+        if (press && familySets != null && random.nextInt(5) == 0) {
+            json.append(", \"press\": { \"run\": \"").append(FAMILY).append("\", \"with\": { \"level\": ")
+                    .append(pick(familySets.property.values)).append(" } }");
+        } else if (press) {
             json.append(", \"press\": \"macro-").append(number).append("\"");
         }
         if (!press || random.nextInt(4) == 0) {

@@ -12,8 +12,9 @@ import java.util.Set;
 import java.util.function.LongSupplier;
 
 /**
- * Every macro that has started ends in the log, once, takes no step after that, and does not outlive its limit. Macros in one lane
- * never interleave: once another run has taken a step in it, the one before takes none.
+ * Every macro that has started ends in the log, once, takes no step after that, and does not outlive its limit; a press that waits to
+ * run one once more does not wait for ever. Macros in one lane never interleave: once another run has taken a step in it, the one before
+ * takes none.
  */
 final class RunsEnd implements Invariant {
     /** Timers of the core may be a little late beside one another. */
@@ -44,6 +45,8 @@ final class RunsEnd implements Invariant {
     private final long waitMax;
     private final Map<Long, Going> going = new LinkedHashMap<>();
     private final Map<String, Long> inLane = new HashMap<>();
+    /** Presses that wait to run a macro once more, with how many of each. */
+    private final Map<String, Integer> queued = new HashMap<>();
     private long nextDeadline = Long.MAX_VALUE;
     private long loggedAt = Long.MIN_VALUE;
     private long runs;
@@ -72,6 +75,7 @@ final class RunsEnd implements Invariant {
     public void begins(Machine machine) {
         going.clear();
         inLane.clear();
+        queued.clear();
         nextDeadline = Long.MAX_VALUE;
     }
 
@@ -99,6 +103,13 @@ final class RunsEnd implements Invariant {
             case "waits" -> run(event).waits = true;
             case "step" -> stepped(event, now);
             case "say" -> run(event);
+            case "queued" -> queued.merge(asked(event), 1, Integer::sum);
+            case "ignored" -> {
+                if (((String) event.details().get("why")).startsWith("it waited")) {
+                    comes(event);
+                }
+            }
+            case "refused" -> comes(event);
             case "done", "stopped" -> ended(event);
             case "failed" -> {
                 if (!event.details().containsKey("control")) { // else a message of it failed after it was over
@@ -110,7 +121,17 @@ final class RunsEnd implements Invariant {
         }
     }
 
+    private static String asked(Event event) {
+        return event.press() + " " + event.details().get("macro");
+    }
+
+    /** What was queued runs, or the log says why not. */
+    private void comes(Event event) {
+        queued.computeIfPresent(asked(event), (_, times) -> times == 1 ? null : times - 1);
+    }
+
     private void started(Event event, long now) {
+        comes(event);
         String macro = (String) event.details().get("macro");
         Going run = new Going(macro, lanesOf.get(macro), limitOf.get(macro), now);
         if (going.putIfAbsent((Long) event.details().get("run"), run) != null) {
@@ -185,6 +206,9 @@ final class RunsEnd implements Invariant {
     public void calm(long now) {
         if (!going.isEmpty()) {
             throw new Broken("runs", "not in the log as ended: " + going.values().stream().map(r -> r.macro).toList());
+        }
+        if (!queued.isEmpty()) {
+            throw new Broken("runs", "presses wait to run a macro once more, and nothing runs: " + queued.keySet());
         }
     }
 }

@@ -72,7 +72,7 @@ final class MacroFile {
                 object("a stop step").need("stop", either(word("everything"), list(NAME, "A macro", 1, 100)),
                         "everything, or the macros whose runs are ended where they are."),
                 object("a glide step").need("glide",
-                        map("the targets", REFERENCE, "property", number(0), "The value it goes to.").atLeast(1),
+                        map("the targets", REFERENCE, "property", TARGET, "The value it goes to.").atLeast(1),
                         "Number properties and the values they go to, all arriving together.")
                         .need("over", DURATION, "How long that takes.")
                         .may("ease", word("even", "start", "end", "both", "smooth"),

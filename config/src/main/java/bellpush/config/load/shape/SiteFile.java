@@ -18,7 +18,9 @@ final class SiteFile {
 
     private static final Shape ACCEPTED = object("an accepted finding")
             .need("finding", word(Accepted.FINDINGS.toArray(String[]::new)), "What was found, in the words of check.")
-            .need("of", NAME, "The macro, or the lamp, of which it was found.")
+            .need("of", text(1, 200), "The macro, or the lamp, of which it was found, as check names it.")
+            .may("about", text(1, 300),
+                    "What it was found about, as check names it, where one macro can have several of a kind.")
             .need("reason", text(1, 300), "Why it is meant to be so; check lists it.");
 
     static final Shape SHAPE = file("the site").need("name", LABEL, "What people call the venue.")

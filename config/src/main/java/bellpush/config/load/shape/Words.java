@@ -43,13 +43,15 @@ final class Words {
     /** For an argument of a command, inside a macro. */
     static final Shape VALUE_OR_PRESENT = either(text(0, 1000), number(0), flag(),
             byKey("a value looked up", FROM_PROPERTY, FROM_ARGUMENT));
+    private static final ObjectShape BY = object("a value looked up").need("by", number(-1e12, 1e12, -3),
+            "How much more than the number is, or less if negative; kept within its range.");
     /** For a property that is set, inside a macro. */
     static final Shape OPERAND = either(text(0, 1000), number(0), flag(),
             byKey("a value looked up", FROM_PROPERTY,
-                    object("a value looked up").need("opposite", only(true), "The other of what the flag is."),
-                    object("a value looked up").need("by", number(-1e12, 1e12, -3),
-                            "How much more than the number is, or less if negative; kept within its range."),
+                    object("a value looked up").need("opposite", only(true), "The other of what the flag is."), BY,
                     FROM_ARGUMENT));
+    /** For a number that glides, inside a macro. */
+    static final Shape TARGET = either(number(0), byKey("a value looked up", FROM_PROPERTY, BY, FROM_ARGUMENT));
 
     static final Shape FREE = new RefShape("free", Words::free, "a text, a number, true, false, a list or an object",
             "a text in quotation marks");

@@ -369,7 +369,7 @@ class LabelsTest {
         assertThat(hall.of("gear").orElseThrow())
                 .isEqualTo(new CueWords.Entry("GEAR", "lamp", List.of("Steady: all the gear answers.")));
         assertThat(hall.of("stage").orElseThrow().act()).isEqualTo("press");
-        assertThat(hall.of("stage").orElseThrow().text()).as("what all lamps say is in the legend").hasSize(1);
+        assertThat(hall.of("song").orElseThrow().text()).as("what all lamps say is in the legend").hasSize(1);
         assertThat(hall.of("stream").orElseThrow().act()).isEqualTo("hold for 1.5 s");
         assertThat(hall.legend().get("Blinking fast")).contains("keep holding; let go early, and nothing happens");
         assertThat(hall.legend()).containsKeys("Steady", "Dark", "Blinking slowly", "Blinking fast", "Short flashes");
