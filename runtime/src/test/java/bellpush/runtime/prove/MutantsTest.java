@@ -10,6 +10,7 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Collections;
 import java.util.EnumMap;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Random;
@@ -41,6 +42,7 @@ class MutantsTest {
     private final Site hall = DemoIsProvedTest.hall();
     private final Survey survey = new Survey(hall);
     private final Map<String, List<MacroProof.Tail>> tails = new ConcurrentHashMap<>();
+    private final Map<String, Set<MacroProof.Moment>> moments = new ConcurrentHashMap<>();
     private BlockingQueue<Copies> copies;
 
     @Test
@@ -127,6 +129,15 @@ class MutantsTest {
         }
     }
 
+    /** The moments of the macros that this one ends; of those that have not changed, they are worked out once. */
+    private Map<String, Set<MacroProof.Moment>> midst(Survey changed, Macro macro, List<String> affected) {
+        Map<String, Set<MacroProof.Moment>> midst = new HashMap<>();
+        changed.endedBy(macro).forEach(name -> midst.put(name, affected.contains(name)
+                ? MacroProof.moments(changed, name, Limits.DEFAULT)
+                : moments.computeIfAbsent(name, _ -> MacroProof.moments(survey, name, Limits.DEFAULT))));
+        return midst;
+    }
+
     /** What {@link Prover} does, left out what cannot have changed. */
     private boolean told(Survey changed, List<String> affected) {
         if (!Crossings.of(changed).isEmpty()) {
@@ -143,7 +154,7 @@ class MutantsTest {
         List<MacroProof> proofs = new ArrayList<>();
         for (String name : affected) {
             MacroProof proof = new MacroProof(changed, changed.site.macros().get(name), Limits.DEFAULT);
-            proof.prove(List.of());
+            proof.prove(List.of(), midst(changed, changed.site.macros().get(name), affected));
             if (proof.anything() || proof.bound.isPresent()) { // it says that nothing is proved
                 return true;
             }
