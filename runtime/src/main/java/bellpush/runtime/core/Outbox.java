@@ -76,22 +76,27 @@ final class Outbox {
         pump();
     }
 
-    /** A move that waits behind a stop would start what has just been stopped. */
+    /**
+     * A move that waits behind a stop would start what has just been stopped. A stop that waits already keeps its place, or stops that
+     * are told again and again would never let the last of them leave.
+     */
     private void goAhead(Parcel parcel) {
         Set<String> stopped = changed(parcel.request());
         List<Parcel> lost = new ArrayList<>();
         int urgent = 0;
+        int kept = -1;
         for (Iterator<Parcel> each = waiting.iterator(); each.hasNext();) {
             Parcel other = each.next();
             if (urgent(other.request()) && !olderOf(parcel.request(), other.request())) {
                 urgent++;
             } else if (changed(other.request()).stream().anyMatch(stopped::contains)) {
+                kept = kept < 0 && urgent(other.request()) ? urgent : kept;
                 each.remove();
                 lost.add(other);
             }
         }
         if (urgent < waitingMax) {
-            waiting.add(urgent, parcel);
+            waiting.add(kept < 0 ? urgent : kept, parcel);
         } else {
             ends.accept(parcel, new Outcome.Failed(urgent + " urgent messages are already waiting for " + device.name()
                     + " (limit waitingSends)"));

@@ -108,7 +108,7 @@ final class GlidesArrive implements Invariant {
                 set(new PropertyRef(device, set.property()), set, now);
             case Effect.Send(String device, Request.DoCommand act) ->
                 site.devices().get(device).kind().commands().get(act.command()).effect().keySet()
-                        .forEach(name -> touched(new PropertyRef(device, name)));
+                        .forEach(name -> touched(new PropertyRef(device, name), now));
             case Effect.Record(Event event) -> event(event, now);
             default -> {
             }
@@ -132,22 +132,28 @@ final class GlidesArrive implements Invariant {
             }
         }
         if (!set.value().equals(Value.of(0)) || set.over().isPositive()) {
-            unsettled(ref);
+            unsettled(ref, now);
         }
     }
 
     /** A speed moves it away again. */
-    private void unsettled(PropertyRef speed) {
+    private void unsettled(PropertyRef speed, long now) {
         for (Property property : site.devices().get(speed.device()).kind().properties().values()) {
             if (property.name().equals(speed.property())) {
-                property.unsettles().forEach(other -> arrived.remove(new PropertyRef(speed.device(), other)));
+                property.unsettles().forEach(other -> leaves(new PropertyRef(speed.device(), other), now));
             }
         }
     }
 
-    private void touched(PropertyRef ref) {
+    private void touched(PropertyRef ref, long now) {
+        leaves(ref, now);
+        unsettled(ref, now);
+    }
+
+    /** It was there, though nobody has looked yet. */
+    private void leaves(PropertyRef ref, long now) {
         arrived.remove(ref);
-        unsettled(ref);
+        going.computeIfPresent(ref, (_, glide) -> glide.there && now >= glide.untilNanos ? null : glide);
     }
 
     private void event(Event event, long now) {
