@@ -16,5 +16,5 @@ public record Accepted(String finding, String of, String about, String reason, S
     public static final List<String> FINDINGS = List.of("broken promise", "fails", "unsteady", "too early", "toggle",
             "interleaved",
             "device down", "short wait", "never holds", "dead step", "dead rule", "promise not set",
-            "not restored", "repeated step", "no promise");
+            "not restored", "repeated step", "lost press", "no promise");
 }

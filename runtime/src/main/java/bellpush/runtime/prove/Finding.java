@@ -54,6 +54,8 @@ public record Finding(What what, String of, String about, Source at, String foun
         NOT_RESTORED("not restored"),
         /** A step that stands there twice in a row. */
         REPEATED("repeated step"),
+        /** A press that is ignored, of a macro of which each counts. */
+        LOST_PRESS("lost press"),
         /** A macro without a promise. */
         NO_PROMISE("no promise");
 

@@ -97,6 +97,7 @@ public final class Prover {
             findings.addAll(Waits.of(site, macro));
             findings.addAll(Remembered.of(site, macro));
             findings.addAll(Repeats.of(macro));
+            findings.addAll(LostPresses.of(survey, macro));
             if (findings.stream().noneMatch(f -> f.of().equals(macro.name()) && f.what() == Finding.What.UNKEPT)) {
                 findings.addAll(idle(survey, macro));
             }

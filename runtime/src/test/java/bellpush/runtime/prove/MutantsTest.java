@@ -30,7 +30,7 @@ class MutantsTest {
     private static final Set<String> DRIVERS = Set.of("tcp", "udp", "osc");
 
     private enum Fate {
-        REFUSED, CAUGHT, SAME, SAME_BUT_FOR_TIMES, SAME_WHILE_WELL, ESCAPED
+        REFUSED, CAUGHT, SAME, SAME_BUT_FOR_TIMES, SAME_AS_DECLARED, SAME_WHILE_WELL, ESCAPED
     }
 
     /** @param why it escapes, if it does */
@@ -107,6 +107,7 @@ class MutantsTest {
         return new Tried(mutant, switch (worst.verdict()) {
             case SAME -> Fate.SAME;
             case SAME_BUT_FOR_TIMES -> Fate.SAME_BUT_FOR_TIMES;
+            case SAME_AS_DECLARED -> Fate.SAME_AS_DECLARED;
             case SAME_WHILE_WELL -> Fate.SAME_WHILE_WELL;
             case DIFFERENT -> Fate.ESCAPED;
         }, worst.why());
@@ -146,7 +147,7 @@ class MutantsTest {
         for (String name : affected) {
             Macro macro = changed.site.macros().get(name);
             if (!Waits.of(changed.site, macro).isEmpty() || !Remembered.of(changed.site, macro).isEmpty()
-                    || !Repeats.of(macro).isEmpty()
+                    || !Repeats.of(macro).isEmpty() || !LostPresses.of(changed, macro).isEmpty()
                     || !Prover.idle(changed, macro).isEmpty()) {
                 return true;
             }

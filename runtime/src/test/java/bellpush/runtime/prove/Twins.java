@@ -45,10 +45,17 @@ final class Twins {
         SAME,
         /** The same messages and changes, in an order that nobody can tell apart, and the same end, but not at the same times. */
         SAME_BUT_FOR_TIMES,
+        /**
+         * Each property goes through the same values in the same order, and ends the same; but messages to different devices, or about
+         * properties between which the kinds declare nothing, are in another order, or one of them is told what it is already, or an
+         * argument that no declared effect depends on is another one.
+         */
+        SAME_AS_DECLARED,
         /** As one of these with all gear well; with a device in trouble it ends alike, but may have come less far, or further. */
         SAME_WHILE_WELL, DIFFERENT
     }
 
+    private static final String ON_ITS_WAY = " on its way";
     private static final int WAYS_MAX = 20_000;
     private static final long SECOND = 1_000_000_000L;
     private static final Duration SLOW = Duration.ofMillis(50);
@@ -191,9 +198,10 @@ final class Twins {
      *              time, and those changes; what only repeats the last message about a property is no message
      * @param timed all that was sent and all that changed, by when
      * @param left  how the gear stands in the end
+     * @param trails each property's values, in order
      */
     private record Show(List<Map<String, List<String>>> order, Map<Long, Set<String>> timed, String end,
-            Map<PropertyRef, Value> left) {
+            Map<PropertyRef, Value> left, Map<PropertyRef, List<String>> trails) {
         Outcome like(Show other, Map<Object, Object> chosen) {
             if (!end.equals(other.end)) {
                 return new Outcome(Verdict.DIFFERENT, "ends otherwise");
@@ -203,10 +211,35 @@ final class Twins {
                 return new Outcome(Verdict.DIFFERENT, "leaves " + unlike + " otherwise, which no promise speaks of");
             }
             if (!order.equals(other.order)) {
-                return new Outcome(Verdict.DIFFERENT, "leads to the same, but by other messages, or in another order"
-                        + ", and the kinds do not declare that this matters");
+                Map<PropertyRef, List<String>> here = changes(chosen);
+                Map<PropertyRef, List<String>> there = other.changes(chosen);
+                Set<PropertyRef> otherwise = new TreeSet<>(here.keySet());
+                otherwise.addAll(there.keySet());
+                otherwise.removeIf(ref -> here.getOrDefault(ref, List.of()).equals(there.getOrDefault(ref, List.of())));
+                return otherwise.isEmpty()
+                        ? new Outcome(Verdict.SAME_AS_DECLARED, "")
+                        : new Outcome(Verdict.DIFFERENT, "leads to the same, but takes " + otherwise + " another way");
             }
             return timed.equals(other.timed) ? Outcome.SAME : new Outcome(Verdict.SAME_BUT_FOR_TIMES, "");
+        }
+
+        /**
+         * Each property's changes from where it began, which may have been looked at only after it was changed, or by the twin. That
+         * somebody else's change comes before our own or never is chance: had that press come a moment earlier or later, it would
+         * be the other way round.
+         */
+        private Map<PropertyRef, List<String>> changes(Map<Object, Object> chosen) {
+            Map<PropertyRef, List<String>> changes = new TreeMap<>();
+            trails.forEach((ref, trail) -> {
+                List<String> from = trail.getFirst().equals(ref + " is " + chosen.get(ref))
+                        ? trail.subList(1, trail.size())
+                        : trail;
+                List<String> ours = from.stream().filter(words -> !words.endsWith(ON_ITS_WAY)).toList();
+                if (!ours.isEmpty()) {
+                    changes.put(ref, ours);
+                }
+            });
+            return changes;
         }
     }
 
@@ -232,6 +265,7 @@ final class Twins {
         private final List<Coming> coming = new ArrayList<>();
         private final List<Map<String, List<String>>> order = new ArrayList<>(List.of(new TreeMap<>()));
         private final Map<Long, Set<String>> timed = new TreeMap<>();
+        private final Map<PropertyRef, List<String>> trails = new TreeMap<>();
         private final Set<Object> runs = new LinkedHashSet<>();
         private final Core core;
         private String end = "";
@@ -248,7 +282,7 @@ final class Twins {
             moment.moving.filter(ref -> site.devices().containsKey(ref.device()))
                     .ifPresent(ref -> coming.add(new Coming(now + moment.inNanos, 0, false, ref.device(),
                             new LinkedHashMap<>(
-                                    Map.of(ref.property(), new Unfolding(Optional.empty(), ref + " on its way"))))));
+                                    Map.of(ref.property(), new Unfolding(Optional.empty(), ref + ON_ITS_WAY))))));
             give(new Input.Started(now));
             site.devices().keySet().forEach(device -> give(new Input.LinkChanged(now, device,
                     device.equals(moment.down) ? LinkState.DOWN : LinkState.UP, "")));
@@ -269,7 +303,7 @@ final class Twins {
             veiled.forEach((ref, key) -> truth.put(ref, chosen.containsKey(key)
                     ? (Value) chosen.get(key)
                     : Value.of(key.toString())));
-            return new Show(order, since, end, truth);
+            return new Show(order, since, end, truth, trails);
         }
 
         private void step() {
@@ -300,6 +334,7 @@ final class Twins {
                     if (to.value.isEmpty() || !to.value.get().equals(before)) {
                         String words = ref + " is " + (to.value.isPresent() ? to.value.get() : to.key);
                         saw(words);
+                        trails.computeIfAbsent(ref, _ -> new ArrayList<>()).add(words);
                         if (there.slow) {
                             note(there.device, words);
                         }

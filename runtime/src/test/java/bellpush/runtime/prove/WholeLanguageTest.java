@@ -111,13 +111,13 @@ class WholeLanguageTest {
     @Test
     void severalRelativeChangesAddUpAndTheRangeEndsThem() {
         macro("down", """
-                "steps": [ { "set": { "box.level": { "by": -30 } } }, { "set": { "box.level": { "by": -30 } } } ],
+                "steps": [ { "set": { "box.level": { "by": -29 } } }, { "set": { "box.level": { "by": -31 } } } ],
                 "promise": { "box.level": { "below": -50.5 } }
                 """);
         Finding finding = only(findings("\"down\""), Finding.What.BROKEN_PROMISE);
         assertThat(finding.story()).contains("At the start, box.level is 10.");
         macro("down", """
-                "steps": [ { "set": { "box.level": { "by": -60 } } }, { "set": { "box.level": { "by": -60 } } } ],
+                "steps": [ { "set": { "box.level": { "by": -60 } } }, { "set": { "box.level": { "by": -50 } } } ],
                 "promise": { "box.level": -60 }
                 """);
         assertThat(findings("\"down\"")).isEmpty();
@@ -255,6 +255,21 @@ class WholeLanguageTest {
                 """);
         Finding finding = only(findings("\"long\"", "\"halt\""), Finding.What.BROKEN_PROMISE);
         assertThat(finding.presses()).isEqualTo(2);
+    }
+
+    @Test
+    void aPressThatCountsIsNotIgnoredWhileItsMacroWaits() {
+        String steps = """
+                "steps": [ { "set": { "box.level": { "by": -3 } } }, { "wait": "1 s" } ],
+                "promise": { "box.level": { "below": 8 } }
+                """;
+        macro("down", steps);
+        Finding finding = only(findings("\"down\""), Finding.What.LOST_PRESS);
+        assertThat(finding.cure()).isEqualTo("Give down \"again\": \"queue\".");
+        macro("down", "\"again\": \"queue\", " + steps);
+        assertThat(findings("\"down\"")).isEmpty();
+        macro("down", steps.replace(", { \"wait\": \"1 s\" }", ""));
+        assertThat(findings("\"down\"")).as("it is done at once").isEmpty();
     }
 
     @Test
