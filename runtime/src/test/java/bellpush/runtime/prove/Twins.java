@@ -65,17 +65,22 @@ final class Twins {
         static final Moment WELL = new Moment("", "", Optional.empty(), 0);
     }
 
+    /** Whose steps the press finds under way and ends, if any. */
+    private final Optional<String> under;
     private final String name;
     private final Slice one;
     private final Slice other;
     private final Regions regions;
 
-    private Twins(Survey one, Survey other, String name) {
+    private Twins(Survey one, Survey other, String name, Optional<String> under) {
         this.name = name;
-        this.one = one.slice(Set.of(name));
-        this.other = other.slice(Set.of(name));
-        regions = new Regions(one.site, Stream.of(one, other).flatMap(s -> s.reached(name).stream().map(s.parts::get))
-                .toList());
+        this.under = under;
+        Set<String> names = new TreeSet<>(Set.of(name));
+        under.ifPresent(names::add);
+        this.one = one.slice(names);
+        this.other = other.slice(names);
+        regions = new Regions(one.site, Stream.of(one, other)
+                .flatMap(s -> names.stream().flatMap(each -> s.reached(each).stream()).map(s.parts::get)).toList());
     }
 
     /** @param why where they differ, in words; empty if they do not */
@@ -91,10 +96,31 @@ final class Twins {
         if (!keptApartAlike(one, other, name)) {
             return new Outcome(Verdict.DIFFERENT, name + " is not kept apart from the same macros");
         }
-        return policies(one, name).equals(policies(other, name))
-                ? new Twins(one, other, name).compare()
-                : new Outcome(Verdict.DIFFERENT,
-                        name + " says something else of what happens when it is pressed again, or fails");
+        if (!policies(one, name).equals(policies(other, name))) {
+            return new Outcome(Verdict.DIFFERENT,
+                    name + " says something else of what happens when it is pressed again, or fails");
+        }
+        Outcome all = new Twins(one, other, name, Optional.empty()).compare(true);
+        if (!tidies(one, name).equals(tidies(other, name))) {
+            for (String by : endedBy(one, other, name)) {
+                all = all.or(new Twins(one, other, by, Optional.of(name)).compare(false));
+            }
+        }
+        return all;
+    }
+
+    private static List<Optional<String>> tidies(Survey survey, String name) {
+        return survey.reached(name).stream().map(inner -> survey.site.macros().get(inner).onTakeover()).toList();
+    }
+
+    /** The macros that may end this one in its midst. */
+    private static Set<String> endedBy(Survey one, Survey other, String name) {
+        Set<String> by = new TreeSet<>();
+        for (Survey survey : List.of(one, other)) {
+            survey.gestures.keySet().stream().map(survey.site.macros()::get)
+                    .filter(macro -> survey.endedBy(macro).contains(name)).map(Macro::name).forEach(by::add);
+        }
+        return by;
     }
 
     /** Lanes only matter between macros that have to do with each other: what is done by two that do not mixes without harm. */
@@ -128,14 +154,14 @@ final class Twins {
         Map<String, List<Object>> failing = new TreeMap<>();
         survey.reached(name).forEach(inner -> {
             Macro runs = survey.site.macros().get(inner);
-            failing.put(inner, List.of(runs.onTakeover(), runs.onFailure(), runs.within()));
+            failing.put(inner, List.of(runs.onFailure(), runs.within()));
         });
         return List.of(macro.again(), macro.repeatsMax(), macro.takesOver(), failing);
     }
 
-    private Outcome compare() {
+    private Outcome compare(boolean everyMoment) {
         Outcome all = Outcome.SAME;
-        for (Moment moment : moments()) {
+        for (Moment moment : everyMoment ? moments() : List.of(Moment.WELL)) {
             boolean well = moment.down.isEmpty() && moment.deaf.isEmpty();
             Choices choices = new Choices();
             int ways = 0;
@@ -289,6 +315,13 @@ final class Twins {
         }
 
         Show show() {
+            under.ifPresent(other -> {
+                give(new Input.Asked(now, other));
+                for (int i = 0; !runs.isEmpty() && !breaksOff(i); i++) {
+                    step();
+                }
+                now++; // two presses are two moments
+            });
             long asked = now;
             give(new Input.Asked(now, name));
             long quiet = now + 5 * SECOND;
@@ -304,6 +337,10 @@ final class Twins {
                     ? (Value) chosen.get(key)
                     : Value.of(key.toString())));
             return new Show(order, since, end, truth, trails);
+        }
+
+        private boolean breaksOff(int moment) {
+            return (boolean) chosen.computeIfAbsent("broken off at " + moment, _ -> choices.pick(2) == 1);
         }
 
         private void step() {
