@@ -149,15 +149,18 @@ final class Parts {
         speak(ref, value);
     }
 
-    /** On its way it has other values, and what drives it has as well. The way is longest from the ends of what it can be. */
+    /**
+     * On its way it has other values, and what drives it has as well. Where it goes by speeds, it may take longer than it was given,
+     * and the way is longest from the ends of what it can be.
+     */
     private void glide(PropertyRef ref, Operand target) {
         set(ref, target);
         acts.add(ref);
         read(ref);
         Property property = site.property(ref);
-        property.type().range().ifPresent(range -> limits.computeIfAbsent(ref, _ -> new TreeSet<>())
-                .addAll(List.of(range.min(), range.max())));
         property.speeds().map(speeds -> new PropertyRef(ref.device(), speeds.by())).ifPresent(speed -> {
+            property.type().range().ifPresent(range -> limits.computeIfAbsent(ref, _ -> new TreeSet<>())
+                    .addAll(List.of(range.min(), range.max())));
             change(speed);
             speak(speed, STANDSTILL);
             acts.add(speed);
