@@ -588,11 +588,13 @@ public final class Core {
 
         @Override
         public void drop(Run run) {
+            glides.forget(run.id);
             outboxes.values().forEach(outbox -> outbox.drop(run.id).forEach(Core.this::dropped));
         }
 
         @Override
         public void haltAll() {
+            glides.forgetAll();
             axes.haltAll();
         }
     }

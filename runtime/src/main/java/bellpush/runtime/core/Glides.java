@@ -78,7 +78,7 @@ final class Glides {
     private record Left(double at, long since, PropertyRef speed) {}
 
     /** A target that was sent after a speed was stopped. */
-    private record Landing(PropertyRef speed, PropertyRef property, Value target, long until) {}
+    private record Landing(long run, PropertyRef speed, PropertyRef property, Value target, long until) {}
 
     private final Turn turn;
     private final Site site;
@@ -176,7 +176,7 @@ final class Glides {
         }
         gear.send(from, axis.property, axis.target, Duration.ZERO, "");
         if (axis.drove) {
-            landings.add(new Landing(axis.speed.orElseThrow(), axis.property, axis.target,
+            landings.add(new Landing(from.run().id, axis.speed.orElseThrow(), axis.property, axis.target,
                     turn.now() + LANDING_NANOS));
         }
     }
@@ -366,6 +366,16 @@ final class Glides {
                 gear.again(landing.property, landing.target);
             }
         }
+    }
+
+    /** The run was stopped: its standstills may have to be told again, and nothing else of it. */
+    void forget(long run) {
+        landings.removeIf(landing -> landing.run == run);
+    }
+
+    /** Everything is to stand, wherever it was going. */
+    void forgetAll() {
+        landings.clear();
     }
 
     /** What was sent there is in doubt, so it is not sent again. */

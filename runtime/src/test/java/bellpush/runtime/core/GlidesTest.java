@@ -473,6 +473,24 @@ class GlidesTest {
         assertThat(stage.at("head.pan")).isEqualTo(33.3);
     }
 
+    /** What is to stand is not sent the last small way to where it was going, and its standstill is told again all the same. */
+    @ParameterizedTest
+    @ValueSource(strings = {"everything", "look"})
+    void whatIsStoppedAfterItHasArrivedIsNotSentThereOnceMore(String what) {
+        GlideStage stage = new GlideStage(GlideSite.of(new TestSite()
+                .macro("look", glide(1_000, Ease.BOTH, "head.pan", 33.3), TestSite.pause(2_000)).end()
+                .macro("halt", what.equals("everything") ? TestSite.stop() : TestSite.stop(what)).end(), "udp"));
+        stage.pass(1_000);
+        stage.place("head.pan", 0);
+        stage.press("look");
+        stage.pass(1_010);
+        stage.sent.clear();
+        stage.press("halt");
+        stage.pass(1_900);
+        assertThat(stage.sent).extracting(GlideStage.Sent::property).containsOnly("head.pan.speed")
+                .hasSizeGreaterThan(1);
+    }
+
     @Test
     void onADeviceThatTakesFewMessagesNothingPilesUpAndEachValueIsTheNewest() {
         GlideStage stage = known(new TestSite()
