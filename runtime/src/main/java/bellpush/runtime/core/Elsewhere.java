@@ -11,53 +11,35 @@ import java.util.Optional;
  */
 public interface Elsewhere {
     /** Nothing but what inputs tell. */
-    Elsewhere NOTHING = new Elsewhere() {
-        @Override
-        public Optional<Belief> heard(PropertyRef property) {
-            return Optional.empty();
-        }
-
-        @Override
-        public boolean settled() {
-            return false;
-        }
-
-        @Override
-        public Duration glideStep() {
-            return Duration.ZERO;
-        }
-
-        @Override
-        public boolean running(String macro) {
-            return false;
-        }
-
-        @Override
-        public boolean failed(String macro) {
-            return false;
-        }
-
-        @Override
-        public Optional<Boolean> on(String control) {
-            return Optional.empty();
-        }
-    };
+    Elsewhere NOTHING = new Elsewhere() {};
 
     /** What is held about a property of which the core holds nothing; asked each time until there is an answer. */
-    Optional<Belief> heard(PropertyRef property);
+    default Optional<Belief> heard(PropertyRef property) {
+        return Optional.empty();
+    }
 
     /** Whether links that come up have been up before: nothing has to be stopped, and nothing asked, because of it. */
-    boolean settled();
+    default boolean settled() {
+        return false;
+    }
 
     /** The least time between two values of a glide, where that is more than gear needs: who asks only for the end needs few. */
-    Duration glideStep();
+    default Duration glideStep() {
+        return Duration.ZERO;
+    }
 
     /** Whether a macro of which this core runs nothing is running all the same. */
-    boolean running(String macro);
+    default boolean running(String macro) {
+        return false;
+    }
 
     /** Whether the sign that a macro has failed is still out from before. */
-    boolean failed(String macro);
+    default boolean failed(String macro) {
+        return false;
+    }
 
     /** Where a switch stands that this core's panel has not found. */
-    Optional<Boolean> on(String control);
+    default Optional<Boolean> on(String control) {
+        return Optional.empty();
+    }
 }

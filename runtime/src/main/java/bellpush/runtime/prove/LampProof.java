@@ -14,7 +14,6 @@ import bellpush.runtime.core.Core;
 import bellpush.runtime.core.Elsewhere;
 import bellpush.runtime.core.Input;
 import bellpush.runtime.core.Verdict;
-import java.time.Duration;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
@@ -129,11 +128,6 @@ final class LampProof {
         @Override
         public boolean settled() {
             return true;
-        }
-
-        @Override
-        public Duration glideStep() {
-            return Duration.ZERO;
         }
 
         @Override

@@ -17,7 +17,6 @@ import bellpush.runtime.core.Effect;
 import bellpush.runtime.core.Elsewhere;
 import bellpush.runtime.core.Event;
 import bellpush.runtime.core.Input;
-import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashMap;
@@ -356,31 +355,6 @@ final class EveryState {
         public Optional<Belief> heard(PropertyRef ref) {
             return Optional.ofNullable(assumed.get(ref))
                     .map(value -> new Belief(Belief.Basis.ASSUMED, Optional.of(value), 0));
-        }
-
-        @Override
-        public boolean settled() {
-            return false;
-        }
-
-        @Override
-        public Duration glideStep() {
-            return Duration.ZERO;
-        }
-
-        @Override
-        public boolean running(String macro) {
-            return false;
-        }
-
-        @Override
-        public boolean failed(String macro) {
-            return false;
-        }
-
-        @Override
-        public Optional<Boolean> on(String control) {
-            return Optional.empty();
         }
 
         private Value draw(PropertyType type) {
