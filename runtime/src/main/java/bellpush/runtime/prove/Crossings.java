@@ -9,6 +9,7 @@ import bellpush.config.model.Step;
 import bellpush.config.model.Value;
 import bellpush.runtime.core.Words;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.HashSet;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -92,7 +93,7 @@ final class Crossings {
         Source at = step(one, ref).map(Step::at).orElse(macro.at());
         found.putIfAbsent(one + " " + other, new Finding(Finding.What.INTERLEAVED, one, at, words,
                 "Pressed one shortly after the other, their steps mix, and what is left is what neither of them means.",
-                cure(one, other), 2, 0, List.of("1. " + first(survey.gesture(one)) + ": " + one + " runs.",
+                cure(one, other, ref), 2, 0, List.of("1. " + first(survey.gesture(one)) + ": " + one + " runs.",
                         "2. " + first(survey.gesture(other)) + " before it is done: " + other
                                 + " runs at the same time.",
                         "   " + one + ": " + step(one, ref).map(Stories::words).orElse("changes " + ref),
@@ -101,12 +102,14 @@ final class Crossings {
                 .about(survey.family(other)));
     }
 
-    private String cure(String one, String other) {
+    /** The lane that most of those have that change it. */
+    private String cure(String one, String other, PropertyRef ref) {
         Set<String> lanes = new LinkedHashSet<>(survey.lanes(one));
         lanes.addAll(survey.lanes(other));
-        return lanes.isEmpty()
-                ? "Give both macros one lane of the same name."
-                : "Give both macros the lane " + lanes.iterator().next() + ".";
+        return lanes.stream().max(Comparator.comparingLong(
+                lane -> survey.changers(ref).stream().filter(name -> survey.lanes(name).contains(lane)).count()))
+                .map(lane -> "Give both macros the lane " + lane + ".")
+                .orElse("Give both macros one lane of the same name.");
     }
 
     private static String first(String gesture) {
