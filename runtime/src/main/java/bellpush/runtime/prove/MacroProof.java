@@ -349,7 +349,7 @@ final class MacroProof {
     /**
      * A way through a macro at whose end something is still on its way.
      *
-     * @param later whether messages are still to be sent, as well
+     * @param later whether more is left than what is moving: messages still to be sent, or something that nobody can know any more
      */
     record Tail(String press, int[] way, List<World.Moving> moving, Set<PropertyRef> refs, boolean later) {}
 
@@ -374,6 +374,7 @@ final class MacroProof {
             Set<PropertyRef> refs = trial.moving();
             int[] way = choices.way();
             Set<PropertyRef> later = trial.later();
+            later.addAll(trial.world.unheard());
             refs.addAll(later);
             if (!refs.isEmpty()) {
                 tails.add(new Tail(name, way, moving, refs, !later.isEmpty()));

@@ -251,7 +251,9 @@ final class Trial {
         // The core works out what follows from what it holds, so it has to hold it.
         world.decides(device, request).forEach(ref -> core.judge(
                 new Condition.Is(ref, new Condition.Test.Equal(Value.of(true)))));
-        world.receive(now, device, request);
+        boolean asHeld = request instanceof Request.SetProperty set && core
+                .belief(new PropertyRef(device, set.property())).value().filter(set.value()::equals).isPresent();
+        world.receive(now, device, request, asHeld);
     }
 
     /** Whether this is a moment to send it. */

@@ -22,6 +22,7 @@ import java.util.Optional;
 import java.util.PriorityQueue;
 import java.util.Set;
 import java.util.TreeMap;
+import java.util.TreeSet;
 
 /**
  * The gear as its kinds declare it, and everything else that a macro may ask about. A device does what it is sent in the order in
@@ -51,6 +52,8 @@ final class World implements Elsewhere {
     private final Map<PropertyRef, Change> moving = new HashMap<>();
     private final PriorityQueue<Change> changes = new PriorityQueue<>();
     private final Set<PropertyRef> touched = new HashSet<>();
+    /** What the core does not hold any more, though it has not changed, so that nothing tells it, and nobody can ask. */
+    private final Set<PropertyRef> unheard = new TreeSet<>();
     private final Map<String, Boolean> facts = new TreeMap<>();
     private final Map<String, LinkState> links = new HashMap<>();
     /** What was chosen, in the order in which it was asked for. */
@@ -88,6 +91,9 @@ final class World implements Elsewhere {
             askedOfHistory.add(ref);
             return Optional.ofNullable(assumedBefore.get(ref))
                     .map(value -> new Belief(Belief.Basis.ASSUMED, Optional.of(value), 0));
+        }
+        if (unheard.contains(ref)) {
+            return Optional.empty();
         }
         return moving.containsKey(ref)
                 ? Optional.ofNullable(assumedOnTheWay.get(ref))
@@ -243,17 +249,30 @@ final class World implements Elsewhere {
         return slice.site().devices().get(device).kind().commands().get(act.command());
     }
 
-    /** The device gets a message now. */
-    void receive(long now, String device, Request request) {
+    /**
+     * The device gets a message now.
+     *
+     * @param asHeld whether the core holds that the property is what it is set to: else it takes for unsettled what that unsettles
+     */
+    void receive(long now, String device, Request request, boolean asHeld) {
         Map<PropertyRef, Unknown> targets = new LinkedHashMap<>();
         long takes = 0;
         switch (request) {
             case Request.SetProperty(_, String name, Value value, _, Duration over) -> {
                 PropertyRef ref = new PropertyRef(device, name);
                 Property property = slice.site().property(ref);
+                List<PropertyRef> silent = property.unsettles().stream().map(other -> new PropertyRef(device, other))
+                        .filter(other -> slice.site().property(other).reported()
+                                && slice.site().property(other).ask().isEmpty())
+                        .toList();
+                if (!silent.isEmpty() && !moving.containsKey(ref)) {
+                    value(ref); // whether they are told again depends on it
+                }
                 boolean there = repeats(ref, value);
                 targets.put(ref, Unknown.known(ref, value));
-                if (!there) {
+                if (there && !asHeld) {
+                    unheard.addAll(silent);
+                } else if (!there) {
                     property.unsettles().stream().map(other -> new PropertyRef(device, other))
                             .forEach(other -> targets.put(other, new Unknown(other, Unknown.Origin.EFFECT)));
                 }
@@ -274,6 +293,7 @@ final class World implements Elsewhere {
             }
         }
         touched.addAll(targets.keySet());
+        unheard.removeAll(targets.keySet());
         assumedOnTheWay.keySet().removeAll(targets.keySet());
         for (PropertyRef ref : targets.keySet()) {
             Change before = moving.remove(ref);
@@ -381,6 +401,10 @@ final class World implements Elsewhere {
     /** Whether nothing was sent that changes the property. */
     boolean untouched(PropertyRef ref) {
         return !touched.contains(ref);
+    }
+
+    Set<PropertyRef> unheard() {
+        return unheard;
     }
 
     /** What is still on its way, for {@link Trial} to look at. */

@@ -12,7 +12,7 @@ import org.junit.jupiter.api.Test;
 
 /** The checker against visiting every state of small random sites: the same verdicts, and the same shortest lengths. */
 class EveryStateTest {
-    private static final long SITES = Long.getLong("bellpush.prove.sites", 2_000);
+    private static final long SITES = Long.getLong("bellpush.prove.sites", 2_400);
 
     @Test
     void everyVerdictAndEveryShortestLengthAgreesWithVisitingEveryState() {
