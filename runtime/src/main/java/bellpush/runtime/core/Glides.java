@@ -143,10 +143,11 @@ final class Glides {
         return glides.contains(glide) ? new Start.Going(glide.endsAt) : new Start.Over();
     }
 
-    /** What another glide moved until now goes on from where it is. */
+    /** What another glide moved until now goes on from where it is; one that is there already drives nothing, so that stands. */
     private void takeFromOthers(GlideAxis axis) {
-        endOthers(axis.control, axis.property, axis.speed);
-        axis.speed.ifPresent(speed -> endOthers(axis.control, speed, axis.speed));
+        Optional<PropertyRef> drives = axis.isThere() ? Optional.empty() : axis.speed;
+        endOthers(axis.control, axis.property, drives);
+        drives.ifPresent(speed -> endOthers(axis.control, speed, drives));
     }
 
     /** When the run's own timeline comes to the end of a glide, this has to come first. Whatever is due to arrive, arrives. */

@@ -1,6 +1,7 @@
 package bellpush.runtime.core;
 
 import static bellpush.runtime.core.GlideSite.glide;
+import static bellpush.runtime.core.TestSite.together;
 import static bellpush.runtime.core.TestSite.pause;
 import static bellpush.runtime.core.TestSite.ref;
 import static bellpush.runtime.core.TestSite.say;
@@ -471,6 +472,17 @@ class GlidesTest {
                 "head.pan.speed", "head.pan", "head.pan.speed", "head.pan", "head.pan.speed", "head.pan");
         assertThat(stage.values("head.pan")).containsOnly(33.3);
         assertThat(stage.at("head.pan")).isEqualTo(33.3);
+    }
+
+    /** It drives nothing itself, and must not leave what the one before it has just begun. */
+    @Test
+    void aGlideThatIsThereAlreadyEndsTheOtherWithAStop() {
+        GlideStage stage = known(new TestSite().macro("go", together(List.of(glide(5_000, Ease.EVEN, "head.pan", 90)),
+                List.of(glide(1_000, Ease.EVEN, "head.pan", 0)))).end());
+        stage.press("go");
+        stage.pass(2_000);
+        assertThat(stage.speed("head.pan.speed")).isZero();
+        assertThat(stage.at("head.pan")).isZero();
     }
 
     /** What is to stand is not sent the last small way to where it was going, and its standstill is told again all the same. */
