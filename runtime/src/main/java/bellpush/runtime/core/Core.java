@@ -594,7 +594,8 @@ public final class Core {
 
         @Override
         public void haltAll() {
-            glides.forgetAll();
+            glides.forgetAll().forEach((property, run) -> outboxes.get(property.device())
+                    .drop(run, property.property()).forEach(Core.this::dropped));
             axes.haltAll();
         }
     }
@@ -609,9 +610,9 @@ public final class Core {
         }
 
         @Override
-        public void again(PropertyRef property, Value value) {
-            Core.this.send(new Request.SetProperty(++lastRequest, property.property(), value), property.device(), null,
-                    false, "");
+        public void again(long run, PropertyRef property, Value value) {
+            hand(new Outbox.Parcel(property.device(),
+                    new Request.SetProperty(++lastRequest, property.property(), value), turn.press(), run, false, ""));
         }
 
         @Override
@@ -666,15 +667,21 @@ public final class Core {
     }
 
     private void send(Request request, String device, Run.Sender from, boolean fromKnob, String control) {
-        if (ending && !(request instanceof Request.SetProperty set && set.urgent())) {
-            return;
-        }
-        if (from != null) {
+        if (from != null && !tooLate(request)) {
             senderOfRequest.put(request.id(), from);
         }
-        outboxes.get(device).send(
-                new Outbox.Parcel(device, request, turn.press(), from == null ? 0 : from.run().id, fromKnob, control),
-                beliefs.link(device));
+        hand(new Outbox.Parcel(device, request, turn.press(), from == null ? 0 : from.run().id, fromKnob, control));
+    }
+
+    private void hand(Outbox.Parcel parcel) {
+        if (!tooLate(parcel.request())) {
+            outboxes.get(parcel.device()).send(parcel, beliefs.link(parcel.device()));
+        }
+    }
+
+    /** Once the show ends, nothing leaves but what stops something. */
+    private boolean tooLate(Request request) {
+        return ending && !(request instanceof Request.SetProperty set && set.urgent());
     }
 
     /**

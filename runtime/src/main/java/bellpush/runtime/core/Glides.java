@@ -9,6 +9,7 @@ import bellpush.config.model.Value;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -28,8 +29,8 @@ final class Glides {
         /** @param over how long the device has for it; zero for at once */
         void send(Run.Sender from, PropertyRef property, Value value, Duration over, String control);
 
-        /** The same value once more, for which nobody is to be told anything. */
-        void again(PropertyRef property, Value value);
+        /** The same value once more, for which nobody is to be told anything; not sent any more if the run is stopped. */
+        void again(long run, PropertyRef property, Value value);
 
         /** Brings a speed to 0, whatever it takes. */
         void halt(PropertyRef speed);
@@ -364,7 +365,7 @@ final class Glides {
         landings.removeIf(landing -> landing.until < turn.now());
         for (Landing landing : List.copyOf(landings)) { // one that cannot be sent is taken out
             if (landing.speed.equals(speed)) {
-                gear.again(landing.property, landing.target);
+                gear.again(landing.run, landing.property, landing.target);
             }
         }
     }
@@ -374,9 +375,12 @@ final class Glides {
         landings.removeIf(landing -> landing.run == run);
     }
 
-    /** Everything is to stand, wherever it was going. */
-    void forgetAll() {
+    /** Everything is to stand, wherever it was going: gives the properties that were on their last small way, each with its run. */
+    Map<PropertyRef, Long> forgetAll() {
+        Map<PropertyRef, Long> forgotten = new LinkedHashMap<>();
+        landings.forEach(landing -> forgotten.put(landing.property, landing.run));
         landings.clear();
+        return forgotten;
     }
 
     /** What was sent there is in doubt, so it is not sent again. */

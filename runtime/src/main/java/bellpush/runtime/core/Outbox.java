@@ -222,6 +222,17 @@ final class Outbox {
         return dropped;
     }
 
+    /** The same, but only what sets one property. */
+    List<Parcel> drop(long run, String property) {
+        List<Parcel> dropped = waiting.stream().filter(parcel -> parcel.run() == run
+                && parcel.request() instanceof Request.SetProperty set && set.property().equals(property)).toList();
+        if (!dropped.isEmpty()) {
+            waiting.removeAll(dropped);
+            pump();
+        }
+        return dropped;
+    }
+
     void timerFired() {
         timer = 0;
         pump();
