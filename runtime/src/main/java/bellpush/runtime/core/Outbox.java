@@ -14,6 +14,7 @@ import java.util.Map;
 import java.util.Set;
 import java.util.function.BiConsumer;
 import java.util.function.Consumer;
+import java.util.function.Predicate;
 
 /**
  * What waits to be sent to one device, at the pace that its kind can stand. Messages leave in the order in which they were
@@ -214,18 +215,17 @@ final class Outbox {
 
     /** Takes out what waits here of a run, and returns it. */
     List<Parcel> drop(long run) {
-        List<Parcel> dropped = waiting.stream().filter(parcel -> parcel.run() == run).toList();
-        if (!dropped.isEmpty()) {
-            waiting.removeAll(dropped);
-            pump();
-        }
-        return dropped;
+        return drop(parcel -> parcel.run() == run);
     }
 
     /** The same, but only what sets one property. */
     List<Parcel> drop(long run, String property) {
-        List<Parcel> dropped = waiting.stream().filter(parcel -> parcel.run() == run
-                && parcel.request() instanceof Request.SetProperty set && set.property().equals(property)).toList();
+        return drop(parcel -> parcel.run() == run && parcel.request() instanceof Request.SetProperty set
+                && set.property().equals(property));
+    }
+
+    private List<Parcel> drop(Predicate<Parcel> which) {
+        List<Parcel> dropped = waiting.stream().filter(which).toList();
         if (!dropped.isEmpty()) {
             waiting.removeAll(dropped);
             pump();

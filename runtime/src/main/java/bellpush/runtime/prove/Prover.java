@@ -10,7 +10,6 @@ import bellpush.runtime.core.Words;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.HashSet;
-import java.util.Iterator;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
@@ -65,10 +64,9 @@ public final class Prover {
                     .stream().flatMap(List::stream).toList();
             Set<String> ended = site.macros().values().stream().flatMap(macro -> survey.endedBy(macro).stream())
                     .collect(Collectors.toCollection(TreeSet::new));
-            List<Set<MacroProof.Moment>> moments = crew.all(ended, name -> MacroProof.moments(survey, name, limits));
             Map<String, Set<MacroProof.Moment>> midst = new HashMap<>();
-            Iterator<Set<MacroProof.Moment>> each = moments.iterator();
-            ended.forEach(name -> midst.put(name, each.next()));
+            crew.all(ended, name -> Map.entry(name, MacroProof.moments(survey, name, limits)))
+                    .forEach(one -> midst.put(one.getKey(), one.getValue()));
             proofs.addAll(crew.all(site.macros().values(), macro -> {
                 MacroProof proof = new MacroProof(survey, macro, limits);
                 proof.prove(tails, midst);
